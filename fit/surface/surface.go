@@ -1,0 +1,37 @@
+// Package surface finds the planes and cylinders in a cloud, with their
+// outlines and with how well each is known.
+package surface
+
+import (
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Surface is a fitted plane or cylinder.
+type Surface struct {
+	Plane    geom.Plane // for a cylinder: tangent to it at Centre
+	Cylinder *Cylinder  // nil for a plane
+	Centre   r3.Vec     // centroid of the outline, on the surface, mm
+	Outline  []r3.Vec   // counter-clockwise seen from the side the normal points to, mm
+	Holes    [][]r3.Vec // clockwise; where rays went through or nothing was seen within the outline
+	Area     float64    // of what was seen, mm^2: the outline less the holes
+	Voxels   []int32    // indices into Cloud.Voxels, ascending
+	Points   int        // points that the fit rests on
+	Scans    []int32    // indices into Cloud.Scans, ascending
+	RMS      float64    // residual of the points, mm
+	Cov      Cov3       // of the plane at Centre
+}
+
+// Cylinder is an infinite one: a point of its axis, the axis' direction, mm.
+type Cylinder struct {
+	Point, Axis r3.Vec
+	Radius      float64
+	SigmaRadius float64
+	Length      float64 // seen along the axis
+}
+
+// Cov3 is the covariance of a plane: its offset at Centre along the normal
+// (mm), then the turn about base-frame axes U and V of Plane.Frame(Centre)
+// (rad).
+type Cov3 [3][3]float64

@@ -1,0 +1,96 @@
+// Package arm holds the robot: its kinematics by Denavit-Hartenberg rows and
+// the volume of its own links, as capsules.
+package arm
+
+import (
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Convention says in which order a row's four motions follow each other.
+type Convention int
+
+const (
+	// Standard is Rz(theta) Tz(d) Tx(a) Rx(alpha): Denavit and Hartenberg 1955,
+	// as in most textbooks.
+	Standard Convention = iota
+	// Modified is Rx(alpha) Tx(a) Rz(theta) Tz(d): Craig, Introduction to
+	// Robotics, ch. 3.
+	Modified
+)
+
+// Joint is one row: lengths in mm, angles in radians. Theta is added to the
+// joint's angle. MaxSpeed is zero where it is not known.
+type Joint struct {
+	A, Alpha, D, Theta float64
+	Min, Max           float64
+	MaxSpeed           float64
+}
+
+// Coupling adds Factor times the angle of joint Follows to that of Joint, for
+// controllers that count a joint from the horizontal. Joints count from 0.
+type Coupling struct {
+	Joint, Follows int
+	Factor         float64
+}
+
+// Capsule is all that lies within Radius of the segment From-To, fixed in
+// Frame: 0 is the base, n the frame after joint n, the last one the flange.
+type Capsule struct {
+	Frame    int
+	From, To r3.Vec
+	Radius   float64
+}
+
+// Arm is a serial robot arm.
+type Arm struct {
+	Name       string
+	Convention Convention
+	Joints     []Joint
+	Couplings  []Coupling
+	Capsules   []Capsule
+	PoseSigma  float64 // declared absolute accuracy, one sigma, mm; 0 where not declared
+}
+
+// Frames appends baseFromFrame for frames 0 to n at joint angles q (rad, as the
+// controller counts them) to into[:0] and returns it. len(q) must be the number
+// of joints.
+func (a *Arm) Frames(q []float64, into []geom.Pose) []geom.Pose {
+	into = append(into[:0], geom.Identity())
+	at := geom.Identity()
+	for i, j := range a.Joints {
+		at = at.Mul(a.row(j, a.angle(i, q)))
+		into = append(into, at)
+	}
+	return into
+}
+
+// Flange is baseFromFlange at joint angles q (rad).
+func (a *Arm) Flange(q []float64) geom.Pose {
+	at := geom.Identity()
+	for i, j := range a.Joints {
+		at = at.Mul(a.row(j, a.angle(i, q)))
+	}
+	return at
+}
+
+// angle is the angle about joint i's own axis, couplings included.
+func (a *Arm) angle(i int, q []float64) float64 {
+	v := q[i]
+	for _, c := range a.Couplings {
+		if c.Joint == i {
+			v += c.Factor * q[c.Follows]
+		}
+	}
+	return v
+}
+
+func (a *Arm) row(j Joint, q float64) geom.Pose {
+	turn := geom.Pose{R: geom.Exp(r3.Vec{Z: q + j.Theta}), T: r3.Vec{Z: j.D}}
+	twist := geom.Pose{R: geom.Exp(r3.Vec{X: j.Alpha}), T: r3.Vec{X: j.A}}
+	if a.Convention == Modified {
+		return twist.Mul(turn)
+	}
+	return turn.Mul(twist)
+}

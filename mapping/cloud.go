@@ -1,0 +1,78 @@
+// Package mapping turns a cell folder into one cloud in the base frame: scans
+// are read in pieces, placed by the arm's motion, filtered, and merged into
+// voxels that keep the moments of all the points that fell into them.
+package mapping
+
+import (
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Cloud is all that the scans measured.
+type Cloud struct {
+	Scans   []string // names, in the order of cell.yaml
+	Voxels  []Voxel  // ordered by scan, then by place: the same on every run
+	Samples []Sample // raw points of the finest voxels, see Voxel.Samples
+	Noise   Noise
+	Counts  Counts
+	PerScan []Counts // as Scans
+}
+
+// Voxel is a cube of space as one scan saw it. A place seen by three scans has
+// three voxels.
+type Voxel struct {
+	geom.Moments         // of the points, base frame, mm
+	Scan         int32   // index into Cloud.Scans
+	Edge         float32 // edge length of the cube, mm: finer for points measured from nearer
+	Toward       r3.Vec  // mean direction from the points to the scanner's eye, unit
+	Range        float64 // mean distance from the eye, mm
+	Bounds       geom.Bounds
+	First, Kept  int32 // the voxel's samples are Cloud.Samples[First : First+Kept]
+}
+
+// Eye is where the scanner's eye was, on average, when it saw the voxel.
+func (v *Voxel) Eye() r3.Vec { return r3.Add(v.Mean, r3.Scale(v.Range, v.Toward)) }
+
+// Sample is a raw point, base frame, mm. Single precision holds 0.001 mm within
+// 10 m.
+type Sample [3]float32
+
+// Noise is one sigma along the ray as a function of range. The noise of a
+// triangulating scanner grows with the square of the range (common practice).
+type Noise struct {
+	AtMetre float64 // mm at 1 m
+	Given   bool    // declared in cell.yaml rather than estimated from the scans
+}
+
+// Sigma is the standard deviation along the ray at the given range, mm.
+func (n Noise) Sigma(rangeMM float64) float64 {
+	r := rangeMM / 1000
+	return n.AtMetre * r * r
+}
+
+// Counts says what became of the points.
+type Counts struct {
+	Read, Used int64
+	Dropped    [numReasons]int64
+}
+
+// Reason is why a point was dropped.
+type Reason int
+
+// The reasons, in the order in which they are tested.
+const (
+	NoReturn Reason = iota
+	NoMotion
+	OutOfRange
+	Ignored
+	RobotItself
+	EdgePoint
+	Sparse
+	numReasons
+)
+
+// String is the reason as scene.json spells it.
+func (r Reason) String() string {
+	return [numReasons]string{"no-return", "no-motion", "out-of-range", "ignored", "robot-itself", "edge", "sparse"}[r]
+}
