@@ -1,0 +1,70 @@
+package arm
+
+import (
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Body is the arm's own volume at one posture: its capsules set out in the base
+// frame. The zero value is an empty body that holds nothing.
+type Body struct {
+	capsules []capsule
+}
+
+// capsule is one capsule in base, with the box round it that most points miss.
+type capsule struct {
+	from, along r3.Vec // mm
+	perSquare   float64
+	radius      float64
+	box         geom.Bounds
+}
+
+// Body sets the arm's capsules out at the posture whose frames Frames returned,
+// reusing the memory of into.
+func (a *Arm) Body(frames []geom.Pose, into Body) Body {
+	into.capsules = into.capsules[:0]
+	for _, c := range a.Capsules {
+		from, to := frames[c.Frame].Apply(c.From), frames[c.Frame].Apply(c.To)
+		w := capsule{from: from, along: r3.Sub(to, from), radius: c.Radius, box: geom.NoBounds()}
+		if l := r3.Norm2(w.along); l > 0 {
+			w.perSquare = 1 / l
+		}
+		w.box.Extend(from)
+		w.box.Extend(to)
+		r := r3.Vec{X: c.Radius, Y: c.Radius, Z: c.Radius}
+		w.box.Min, w.box.Max = r3.Sub(w.box.Min, r), r3.Add(w.box.Max, r)
+		into.capsules = append(into.capsules, w)
+	}
+	return into
+}
+
+// Holds tells whether p (base, mm) lies in the body grown by grow mm, or on it.
+func (b *Body) Holds(p r3.Vec, grow float64) bool {
+	for i := range b.capsules {
+		if b.capsules[i].holds(p, grow) {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *capsule) holds(p r3.Vec, grow float64) bool {
+	if p.X < c.box.Min.X-grow || p.X > c.box.Max.X+grow ||
+		p.Y < c.box.Min.Y-grow || p.Y > c.box.Max.Y+grow ||
+		p.Z < c.box.Min.Z-grow || p.Z > c.box.Max.Z+grow {
+		return false
+	}
+	d := r3.Sub(p, c.from)
+	t := min(max(r3.Dot(d, c.along)*c.perSquare, 0), 1)
+	r := c.radius + grow
+	return r3.Norm2(r3.Sub(d, r3.Scale(t, c.along))) <= r*r
+}
+
+// Inside tells whether p (base, mm) lies in the arm's own volume grown by grow
+// mm, at the posture whose frames Frames returned. For many points at one
+// posture, set out a Body once.
+func (a *Arm) Inside(frames []geom.Pose, p r3.Vec, grow float64) bool {
+	b := a.Body(frames, Body{})
+	return b.Holds(p, grow)
+}
