@@ -15,8 +15,11 @@ type Cloud struct {
 	Voxels  []Voxel  // ordered by scan, then by place: the same on every run
 	Samples []Sample // raw points of the finest voxels, see Voxel.Samples
 	Noise   Noise
-	Counts  Counts
-	PerScan []Counts // as Scans
+	// PoseSigma is the declared absolute accuracy of the arm, one sigma, mm: what
+	// a sweep may be off as a whole. 0 where nothing was declared.
+	PoseSigma float64
+	Counts    Counts
+	PerScan   []Counts // as Scans
 }
 
 // Voxel is a cube of space as one scan saw it. A place seen by three scans has
