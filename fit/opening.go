@@ -1,0 +1,126 @@
+package fit
+
+import "math"
+
+// rect is a rectangle on a sheet: X from lo[0] to hi[0], Y from lo[1] to hi[1].
+type rect struct{ lo, hi [2]float64 }
+
+func (r rect) size(a int) float64 { return r.hi[a] - r.lo[a] }
+
+// A raster is a sheet in squares: above zero where rays went through, below
+// where they were stopped.
+type raster struct {
+	region rect
+	nx, ny int
+	score  []float64
+}
+
+// rasterPitch is the edge of a square, mm: the rectangle need only be found to
+// within the reach of the search for its borders.
+const rasterPitch = 20
+
+// minOpening is the least width and height that an arm is put through, mm: a
+// wrist is 100 to 150 mm across (common practice).
+const minOpening = 200
+
+// borderReach is how far from the raster's rectangle a border is looked for,
+// mm: a square, and the reach of a voxel at the cloud's far end.
+const borderReach = 3 * rasterPitch
+
+// opening finds the largest rectangle within region through which rays went,
+// then each of its borders.
+func (s *sheet) opening(region rect) (r rect, borders [2][2]border, ok bool) {
+	r, ok = s.raster(region).best()
+	if !ok || r.size(0) < minOpening || r.size(1) < minOpening {
+		return r, borders, false
+	}
+	for range 2 { // the second time with the rows that the first left over
+		for a := range 2 {
+			for side, solid := range [2]float64{-1, 1} {
+				b, found := s.find(search{
+					axis: a, solid: solid, guess: r.edge(a, side), reach: borderReach,
+					from: r.lo[1-a] + rasterPitch, to: r.hi[1-a] - rasterPitch,
+				})
+				if !found {
+					return r, borders, false
+				}
+				borders[a][side] = b
+			}
+		}
+		for a := range 2 {
+			r.lo[a], r.hi[a] = borders[a][0].at, borders[a][1].at
+		}
+	}
+	return r, borders, r.size(0) >= minOpening && r.size(1) >= minOpening
+}
+
+func (r rect) edge(a, side int) float64 {
+	if side == 0 {
+		return r.lo[a]
+	}
+	return r.hi[a]
+}
+
+func (s *sheet) raster(region rect) *raster {
+	t := &raster{
+		region: region,
+		nx:     int(math.Ceil(region.size(0) / rasterPitch)),
+		ny:     int(math.Ceil(region.size(1) / rasterPitch)),
+	}
+	t.score = make([]float64, t.nx*t.ny)
+	for _, p := range s.open {
+		t.fill(p, func(old float64) float64 { return 1 })
+	}
+	for _, p := range s.closed {
+		t.fill(p, func(old float64) float64 {
+			if old > 0 { // a border runs through it
+				return 0
+			}
+			return -1
+		})
+	}
+	return t
+}
+
+// fill changes the squares that p covers; those it covers wholly or in part.
+func (t *raster) fill(p patch, change func(float64) float64) {
+	var from, to [2]int
+	for a, n := range [2]int{t.nx, t.ny} {
+		from[a] = max(int(math.Floor((p.at[a]-p.half[a]-t.region.lo[a])/rasterPitch)), 0)
+		to[a] = min(int(math.Floor((p.at[a]+p.half[a]-t.region.lo[a])/rasterPitch)), n-1)
+	}
+	for y := from[1]; y <= to[1]; y++ {
+		for x := from[0]; x <= to[0]; x++ {
+			t.score[y*t.nx+x] = change(t.score[y*t.nx+x])
+		}
+	}
+}
+
+// best is the rectangle with the greatest sum, by Kadane's scan over every pair
+// of rows (Bentley, Comm. ACM 27 (1984) 865).
+func (t *raster) best() (rect, bool) {
+	var top float64
+	var at [4]int // x0, x1, y0, y1, inclusive
+	column := make([]float64, t.nx)
+	for y0 := range t.ny {
+		clear(column)
+		for y1 := y0; y1 < t.ny; y1++ {
+			sum, start := 0.0, 0
+			for x := range t.nx {
+				column[x] += t.score[y1*t.nx+x]
+				if sum <= 0 {
+					sum, start = 0, x
+				}
+				sum += column[x]
+				if sum > top {
+					top, at = sum, [4]int{start, x, y0, y1}
+				}
+			}
+		}
+	}
+	r := rect{
+		lo: [2]float64{t.region.lo[0] + float64(at[0])*rasterPitch, t.region.lo[1] + float64(at[2])*rasterPitch},
+		hi: [2]float64{t.region.lo[0] + float64(at[1]+1)*rasterPitch, t.region.lo[1] + float64(at[3]+1)*rasterPitch},
+	}
+	return r, top > 0
+}

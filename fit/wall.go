@@ -1,0 +1,65 @@
+package fit
+
+import (
+	"cellwall/fit/surface"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// minWall is the least area that is believed to be a wall, mm^2, and minWallTop
+// how high above the floor it must reach, mm: a fence round a robot is at least
+// 1400 mm high (ISO 13857:2019, table 2; from memory), of which the top may not
+// have been scanned.
+const (
+	minWall    = 0.3e6
+	minWallTop = 1000
+)
+
+// findWalls takes the upright faces that bound what was seen: nearly nothing
+// lies behind them. Pieces of one face make one wall.
+func (s *survey) findWalls() []Object {
+	var walls []Object
+	for _, group := range s.groups(s.free(s.upright)) {
+		if s.wallSized(group) && s.behind(s.surfaces[group[0]].Plane, matThickness) < strays {
+			walls = append(walls, s.wall(group))
+		}
+	}
+	return walls
+}
+
+// wallSized tells whether a face is large and tall enough for a wall.
+func (s *survey) wallSized(group []int) bool {
+	top := 0.0
+	for _, i := range group {
+		_, hi := s.heights(&s.surfaces[i])
+		top = max(top, hi)
+	}
+	return s.area(group) >= minWall && top >= minWallTop
+}
+
+// wall makes an object of the pieces of one face.
+func (s *survey) wall(group []int) Object {
+	o := Object{Kind: Wall}
+	for n, i := range group {
+		name := "face"
+		if n > 0 {
+			name = numbered(name, n+1)
+		}
+		o.Faces = append(o.Faces, s.take(name, i))
+	}
+	o.Pose, o.Cov = flatDatum(boundOf(&o.Faces[0].Surface))
+	return o
+}
+
+// facing is the way to a wall from the base: against its normal.
+func facing(o *Object) r3.Vec { return r3.Scale(-1, o.Pose.R.Axis(2)) }
+
+// fenceLike tells whether an upright face is too wide for a piece of furniture.
+func (s *survey) fenceLike(f *surface.Surface) bool {
+	lo, hi := span(f.Outline, r3.Unit(r3.Cross(s.up, f.Plane.Normal)))
+	return hi-lo >= minFence
+}
+
+// minFence is the least width of a free-standing fence panel, mm (common
+// practice: panels are 1 to 2 m wide).
+const minFence = 1000
