@@ -1,54 +1,67 @@
 package surface
 
 import (
-	"math"
+	"slices"
 
 	"cellwall/mapping/geom"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// region is a set of spots that lie in one plane and hang together.
-type region struct {
-	plane   geom.Plane
-	members []int32 // indices into tree.spots
-	geom.Moments
-	points float64
-}
-
-// within is how many standard deviations a voxel's mean may lie off the plane
-// of its region: 3 keeps 99.7 % of those that belong to it.
-const within = 3.0
-
-// grazing is the least cosine between a ray and the normal at which a surface
-// is seen at all: beyond 85 degrees nothing returns (returns fail from 60 to 70
-// degrees on, common practice).
-const grazing = 0.087
-
-// grower spreads regions over the nodes of one level.
+// grower spreads regions over the nodes of a tree.
 type grower struct {
 	*tree
-	seen  [levels][]int32 // the last round in which a node was looked at
-	round int32
+	taken []bool          // which spots a region holds
+	seen  [levels][]int32 // the last flood that looked at a node
+	flood int32
 }
 
-func newGrower(t *tree) *grower {
-	g := &grower{tree: t}
+// grow finds the regions of a tree, from the surest seed to the least sure.
+func (t *tree) grow() []region {
+	g := &grower{tree: t, taken: make([]bool, len(t.spots))}
 	for l := range g.seen {
 		g.seen[l] = make([]int32, len(t.levels[l]))
 	}
-	return g
+	var out []region
+	for _, s := range t.seeds() {
+		if !g.fresh(s) {
+			continue
+		}
+		r := g.spread(s)
+		if !r.sound() {
+			continue
+		}
+		for _, m := range r.members {
+			g.taken[m] = true
+		}
+		slices.Sort(r.members)
+		out = append(out, r)
+	}
+	return out
 }
 
-// grow spreads a plane from its seed to all that lies in it nearby, fits it
-// anew and does so again, until the plane stays.
-func (g *grower) grow(s seed) region {
+// fresh tells whether most points of a seed belong to no region yet.
+func (g *grower) fresh(s seed) bool {
+	nd := &g.levels[s.level][s.node]
+	var n float64
+	for i := nd.first; i < nd.last; i++ {
+		if !g.taken[i] {
+			n += g.spots[i].N
+		}
+	}
+	return n > nd.points/2
+}
+
+// passes of growing: the first finds the plane, the second goes over the same
+// ground with it, the third settles what the second changed.
+const passes = 3
+
+// spread carries a plane from its seed to all that lies in it nearby, fits it
+// anew and does so again.
+func (g *grower) spread(s seed) region {
+	level := g.stride(s)
+	start := g.under(s, level)
 	r := region{plane: s.plane}
-	nd := g.levels[s.level][s.node]
-	start := g.reach(s, nd)
-	level := max(s.level-2, 0)
-	for pass := range 3 {
-		r = g.flood(r.plane, level, start, pass == 0)
+	for pass := range passes {
+		r = g.reach(r.plane, level, start, pass == 0)
 		if len(r.members) < seedSpots {
 			break
 		}
@@ -57,33 +70,44 @@ func (g *grower) grow(s seed) region {
 	return r
 }
 
-// reach lists the nodes of the growing level under the seed's node.
-func (g *grower) reach(s seed, nd node) []int32 {
+// stride is the level whose nodes a region spreads over: a quarter of the seed,
+// but no less than two voxels, for not every voxel on a sheet is hit.
+func (g *grower) stride(s seed) int {
+	nd := &g.levels[s.level][s.node]
+	var widest float32
+	for i := nd.first; i < nd.last; i++ {
+		widest = max(widest, g.spots[i].edge)
+	}
+	level := max(s.level-2, 0)
+	for level < s.level && edge(level) < 2*float64(widest) {
+		level++
+	}
+	return level
+}
+
+// under lists the nodes of a level under the seed's node.
+func (g *grower) under(s seed, level int) []int32 {
 	nodes := []int32{s.node}
-	for l := s.level; l > max(s.level-2, 0); l-- {
+	for l := s.level; l > level; l-- {
 		var next []int32
-		below := g.levels[l-1]
 		for _, n := range nodes {
-			up := g.levels[l][n]
-			for k := up.child; int(k) < len(below) && below[k].code>>3 == up.code; k++ {
-				next = append(next, k)
-			}
+			g.children(l, n, func(k int32) { next = append(next, k) })
 		}
 		nodes = next
 	}
 	return nodes
 }
 
-// flood takes in all spots near the plane that can be reached from the start
-// nodes through neighbouring nodes of the level. Where refit is set the plane
-// follows the points taken in, each time their number has doubled.
-func (g *grower) flood(pl geom.Plane, level int, start []int32, refit bool) region {
-	g.round++
+// reach takes in all spots near the plane that are met on the way from the start
+// through neighbouring nodes of the level. Where refit is set the plane follows
+// the points taken in, each time their number has doubled.
+func (g *grower) reach(pl geom.Plane, level int, start []int32, refit bool) region {
+	g.flood++
 	r := region{plane: pl}
 	seen := g.seen[level]
-	queue := append([]int32(nil), start...)
+	queue := slices.Clone(start)
 	for _, n := range queue {
-		seen[n] = g.round
+		seen[n] = g.flood
 	}
 	next := 2 * seedSpots
 	for head := 0; head < len(queue); head++ {
@@ -92,8 +116,8 @@ func (g *grower) flood(pl geom.Plane, level int, start []int32, refit bool) regi
 			continue
 		}
 		for _, code := range around(g.levels[level][n].code) {
-			if m := g.index[level].find(code); m >= 0 && seen[m] != g.round {
-				seen[m] = g.round
+			if m := g.index[level].find(code); m >= 0 && seen[m] != g.flood {
+				seen[m] = g.flood
 				queue = append(queue, m)
 			}
 		}
@@ -107,36 +131,11 @@ func (g *grower) flood(pl geom.Plane, level int, start []int32, refit bool) regi
 
 // take moves a node's fitting spots into the region; false where there is none.
 func (g *grower) take(r *region, nd *node) bool {
-	any := false
+	before := len(r.members)
 	for i := nd.first; i < nd.last; i++ {
-		s := &g.spots[i]
-		if g.owner[i] != free || !s.fits(r.plane) {
-			continue
+		if s := &g.spots[i]; !g.taken[i] && s.fits(r.plane) {
+			r.add(i, s)
 		}
-		r.members = append(r.members, i)
-		r.Merge(s.Weighted(1 / s.variance()))
-		r.points += s.N
-		any = true
 	}
-	return any
-}
-
-// fits tells whether a voxel lies in the plane, was seen from its front, and is
-// no thicker than noise makes it: a voxel that straddles an edge is.
-func (s *spot) fits(pl geom.Plane) bool {
-	d, v := pl.Distance(s.Mean), s.variance()
-	if d*d > within*within*v || r3.Dot(s.toward, pl.Normal) < grazing {
-		return false
-	}
-	return s.Scatter.Form(pl.Normal) <= s.N*v*(1+within*math.Sqrt(2/s.N))
-}
-
-// fit is the total least-squares plane of the region, its normal kept to the
-// side it was on.
-func (r *region) fit() geom.Plane {
-	pl, _ := r.Moments.Plane()
-	if r3.Dot(pl.Normal, r.plane.Normal) < 0 {
-		pl = geom.Plane{Normal: r3.Scale(-1, pl.Normal), Offset: -pl.Offset}
-	}
-	return pl
+	return len(r.members) > before
 }

@@ -2,7 +2,6 @@ package surface
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"cellwall/mapping/geom"
@@ -33,26 +32,8 @@ const seedWidth = 0.115
 // large before small, thin before thick.
 func (t *tree) seeds() []seed {
 	var out []seed
-	var visit func(level int, n int32)
-	visit = func(level int, n int32) {
-		nd := &t.levels[level][n]
-		if nd.points < seedPoints || nd.last-nd.first < seedSpots {
-			return
-		}
-		if s, ok := t.planar(level, n); ok {
-			out = append(out, s)
-			return
-		}
-		if level == 0 {
-			return
-		}
-		below := t.levels[level-1]
-		for k := nd.child; int(k) < len(below) && below[k].code>>3 == nd.code; k++ {
-			visit(level-1, k)
-		}
-	}
 	for n := range t.levels[levels-1] {
-		visit(levels-1, int32(n))
+		out = t.seedsBelow(levels-1, int32(n), out)
 	}
 	slices.SortStableFunc(out, func(a, b seed) int {
 		return cmp.Or(cmp.Compare(b.level, a.level), cmp.Compare(a.thickness, b.thickness))
@@ -60,22 +41,32 @@ func (t *tree) seeds() []seed {
 	return out
 }
 
+func (t *tree) seedsBelow(level int, n int32, out []seed) []seed {
+	nd := &t.levels[level][n]
+	if nd.points < seedPoints || nd.last-nd.first < seedSpots {
+		return out
+	}
+	if s, ok := t.planar(level, n); ok {
+		return append(out, s)
+	}
+	if level > 0 {
+		t.children(level, n, func(k int32) { out = t.seedsBelow(level-1, k, out) })
+	}
+	return out
+}
+
 // planar tells whether a node's points spread in two directions and not in the
-// third. The thickness of n points scatters by sqrt(2/n) of itself; noise is
-// correlated within a voxel, so voxels count rather than points.
+// third.
 func (t *tree) planar(level int, n int32) (seed, bool) {
 	nd := &t.levels[level][n]
 	plane, w := nd.Plane()
 	ratio := w[0] * nd.N / nd.points
 	width := seedWidth * edge(level)
-	if w[1] < width*width || w[1] < 9*w[0] || ratio > 1+3*math.Sqrt(2/float64(nd.last-nd.first)) {
+	if w[1] < width*width || w[1] < within*within*w[0] || ratio > excess(int(nd.last-nd.first)) {
 		return seed{}, false
 	}
 	var toward r3.Vec
 	for i := nd.first; i < nd.last; i++ {
-		if t.owner[i] != free {
-			continue
-		}
 		toward = r3.Add(toward, r3.Scale(t.spots[i].N, t.spots[i].toward))
 	}
 	return seed{plane: plane.Facing(r3.Add(nd.Mean, toward)), level: level, node: n, thickness: ratio}, true

@@ -1,0 +1,131 @@
+package surface
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Growing is first come, first served. Contest gives every voxel to the plane
+// that explains it best among those of its surroundings, and marks the voxels
+// that two planes could claim: they lie in a crease and tell neither apart.
+
+// contest deals the spots out anew and fits the regions to what they hold then.
+func (f *field) contest() {
+	from, list := f.owners()
+	owner := make([]int32, len(f.owner))
+	inParallel(len(f.levels[near]), func(lo, hi int) {
+		for n := int32(lo); n < int32(hi); n++ {
+			f.dealOut(n, f.claimants(n, from, list), owner)
+		}
+	})
+	f.owner = owner
+	for i := range f.regions {
+		r := &f.regions[i]
+		*r = region{plane: r.plane, members: r.members[:0]}
+	}
+	for i, o := range owner {
+		if o != none {
+			f.regions[o].add(int32(i), &f.spots[i])
+		}
+	}
+	f.drop(func(r *region) bool { return !r.sound() })
+	for i := range f.regions {
+		f.regions[i].plane = f.regions[i].fit()
+	}
+}
+
+// drop gives up the regions for which bad holds.
+func (f *field) drop(bad func(*region) bool) {
+	gone := make([]bool, len(f.regions))
+	for i := range f.regions {
+		gone[i] = bad(&f.regions[i])
+	}
+	number := make([]int32, len(f.regions))
+	var kept []region
+	for i := range f.regions {
+		number[i] = none
+		if !gone[i] {
+			number[i] = int32(len(kept))
+			kept = append(kept, f.regions[i])
+		}
+	}
+	for i, o := range f.owner {
+		if o != none {
+			f.owner[i] = number[o]
+		}
+	}
+	f.regions = kept
+}
+
+// claimants are the regions in a node and about it.
+func (f *field) claimants(n int32, from, list []int32) []claim {
+	var out []claim
+	for _, m := range f.ring(n) {
+		for _, o := range list[from[m]:from[m+1]] {
+			if !claimed(out, o) {
+				out = append(out, claim{region: o})
+			}
+		}
+	}
+	return out
+}
+
+// claim is a region that may hold the voxels of a node; cost is how ill its
+// plane explains the node as a whole.
+type claim struct {
+	region int32
+	cost   float64
+}
+
+func claimed(all []claim, region int32) bool {
+	for _, c := range all {
+		if c.region == region {
+			return true
+		}
+	}
+	return false
+}
+
+// dealOut gives each spot of a node to the claim that explains it best. Where
+// two planes run side by side, a single noisy voxel cannot say which it is of:
+// what the node as a whole says counts as one voxel more.
+func (f *field) dealOut(n int32, claims []claim, owner []int32) {
+	nd := &f.levels[near][n]
+	if len(claims) > 1 {
+		f.weigh(nd, claims)
+	}
+	for i := nd.first; i < nd.last; i++ {
+		s := &f.spots[i]
+		owner[i] = none
+		best := math.Inf(1)
+		for _, c := range claims {
+			pl := f.regions[c.region].plane
+			if !s.fits(pl) {
+				continue
+			}
+			if cost := s.strangeness(pl) + c.cost; cost < best {
+				best, owner[i] = cost, c.region
+			}
+		}
+	}
+}
+
+// weigh sets the cost of each claim: the mean strangeness of the node's voxels,
+// held at the limit beyond which a voxel does not fit at all.
+func (f *field) weigh(nd *node, claims []claim) {
+	for k := range claims {
+		pl := f.regions[claims[k].region].plane
+		var sum, points float64
+		for i := nd.first; i < nd.last; i++ {
+			s := &f.spots[i]
+			z := within * within
+			if r3.Dot(s.toward, pl.Normal) >= grazing {
+				z = min(z, s.strangeness(pl))
+			}
+			sum += s.N * z
+			points += s.N
+		}
+		claims[k].cost = sum / points
+	}
+}

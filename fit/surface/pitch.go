@@ -1,0 +1,102 @@
+package surface
+
+import "math"
+
+// The sampling of a sheet is uneven: a sweep lays down lines of points, and the
+// distance between lines grows with the range. pitch finds, for every cell that
+// is on, how far apart the samples are there.
+
+// widestPitch is the greatest distance between scan lines that still counts as
+// sampling of one sheet, mm: a swing of one degree per line at the far end of
+// the room, 10 m off, gives 175.
+const widestPitch = 175.0
+
+// directions in which neighbours are looked for.
+var directions = [4][2]int{{1, 0}, {0, 1}, {1, 1}, {1, -1}}
+
+// pitch of every cell that is on, in cells: in each direction the distance to
+// the nearer of the two neighbours, then the greatest over the directions. A
+// cell at the rim of a sheet has its neighbours on one side and takes theirs.
+func (g grid) pitch(on []bool) []float32 {
+	out := make([]float32, len(on))
+	nearer := make([]float32, len(on))
+	for _, d := range directions {
+		length := math.Hypot(float64(d[0]), float64(d[1]))
+		limit := int(widestPitch / g.cell / length)
+		for i := range nearer {
+			nearer[i] = 0
+		}
+		g.lines(d, func(x, y int) { g.along(on, nearer, x, y, d, limit) })
+		for i, steps := range nearer {
+			out[i] = max(out[i], steps*float32(length))
+		}
+	}
+	return out
+}
+
+// lines calls f with the first cell of every line of the grid in direction d.
+func (g grid) lines(d [2]int, f func(x, y int)) {
+	if d[1] != 0 {
+		y := 0
+		if d[1] < 0 {
+			y = g.ny - 1
+		}
+		for x := range g.nx {
+			f(x, y)
+		}
+	}
+	if d[0] != 0 {
+		for y := range g.ny {
+			if d[1] == 0 || (d[1] > 0 && y > 0) || (d[1] < 0 && y < g.ny-1) {
+				f(0, y)
+			}
+		}
+	}
+}
+
+// along walks one line and notes for every cell that is on the steps to the
+// nearer neighbour on it, if that is within limit.
+func (g grid) along(on []bool, nearer []float32, x, y int, d [2]int, limit int) {
+	last := -1
+	steps := 0
+	for x >= 0 && x < g.nx && y >= 0 && y < g.ny {
+		i := y*g.nx + x
+		if on[i] {
+			if last >= 0 && steps <= limit {
+				for _, c := range [2]int{last, i} {
+					if nearer[c] == 0 || float32(steps) < nearer[c] {
+						nearer[c] = float32(steps)
+					}
+				}
+			}
+			last, steps = i, 0
+		}
+		steps++
+		x, y = x+d[0], y+d[1]
+	}
+}
+
+// slack lets a gap be somewhat wider than the pitch beside it, for sampling is
+// uneven; 1.5 is half way to a line that is missing.
+const slack = 1.5
+
+// close fills the gaps between samples: what lies within half a pitch (times
+// slack) of a sample, less what that adds beyond the outermost samples. least is
+// the smallest half gap that is closed about each cell that is on, in cells.
+func (g grid) close(on []bool, least []float32) []bool {
+	pitch := g.pitch(on)
+	radius := func(c int32) float64 { return float64(max(slack/2*pitch[c], least[c])) }
+	near := g.nearest(on)
+	open := make([]bool, len(on))
+	for i, c := range near {
+		r := radius(c)
+		open[i] = float64(g.between(i, int(c))) > r*r
+	}
+	rim := g.nearest(open)
+	closed := make([]bool, len(on))
+	for i := range closed {
+		r := radius(near[i])
+		closed[i] = on[i] || !open[i] && float64(g.between(i, int(rim[i]))) > r*r
+	}
+	return closed
+}

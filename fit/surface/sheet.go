@@ -1,0 +1,109 @@
+package surface
+
+import (
+	"math"
+	"slices"
+
+	"cellwall/mapping/geom"
+	"cellwall/mapping/geom/flat"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// sheet is a region laid out in its plane: which cells of a grid its voxels
+// cover, gaps of the sampling closed.
+type sheet struct {
+	frame geom.Pose // baseFromSheet
+	grid
+	label []int32 // of each cell: the part it belongs to, or -1
+	parts int
+}
+
+// print is the rectangle that a voxel's points fill in a sheet.
+type print struct{ mid, half r2.Vec }
+
+// layOut rasters a region and finds the parts that hang together.
+func layOut(spots []spot, r *region) *sheet {
+	sh := &sheet{frame: r.plane.Frame(r.Mean)}
+	prints := make([]print, len(r.members))
+	edges := make([]float32, len(r.members))
+	lo := r2.Vec{X: math.Inf(1), Y: math.Inf(1)}
+	hi := r2.Scale(-1, lo)
+	for i, m := range r.members {
+		p := spots[m].footprint(sh.frame)
+		lo = r2.Vec{X: min(lo.X, p.mid.X-p.half.X), Y: min(lo.Y, p.mid.Y-p.half.Y)}
+		hi = r2.Vec{X: max(hi.X, p.mid.X+p.half.X), Y: max(hi.Y, p.mid.Y+p.half.Y)}
+		prints[i], edges[i] = p, spots[m].edge
+	}
+	sh.grid = gridFor(lo, hi, edges)
+	on, least := sh.paint(prints, edges)
+	sh.label, sh.parts = sh.grid.parts(sh.close(on, least))
+	return sh
+}
+
+// mostCells bounds the grid of one sheet: 0.5 M cells of 10 mm are 50 m^2.
+const mostCells = 500_000
+
+// gridFor chooses cells of half an edge of the finer voxels, for a mean lies
+// anywhere in its voxel, and room for the widest gap that close may fill.
+func gridFor(lo, hi r2.Vec, edges []float32) grid {
+	sorted := slices.Clone(edges)
+	slices.Sort(sorted)
+	cell := float64(sorted[len(sorted)/4]) / 2
+	size := r2.Sub(hi, lo)
+	pad := slack/2*min(widestPitch, max(size.X, size.Y)) + 2*float64(sorted[len(sorted)-1])
+	cell = max(cell, math.Sqrt((size.X+2*pad)*(size.Y+2*pad)/mostCells))
+	return newGrid(lo, hi, cell, pad)
+}
+
+// paint tells which cells the prints cover, and how wide a gap about each of
+// these is but chance: a voxel that got no point between two that did leaves a
+// gap of two edges at most, half of which is one edge.
+func (g grid) paint(prints []print, edges []float32) (on []bool, least []float32) {
+	on, least = make([]bool, g.nx*g.ny), make([]float32, g.nx*g.ny)
+	for i, p := range prints {
+		half := edges[i] / float32(g.cell)
+		for y := g.row(p.mid.Y - p.half.Y); y <= g.row(p.mid.Y+p.half.Y); y++ {
+			for x := g.column(p.mid.X - p.half.X); x <= g.column(p.mid.X+p.half.X); x++ {
+				c := y*g.nx + x
+				if !on[c] || half < least[c] {
+					on[c], least[c] = true, half
+				}
+			}
+		}
+	}
+	return on, least
+}
+
+// split deals the members of the sheet's region out to its parts.
+func (sh *sheet) split(spots []spot, r *region) []region {
+	out := make([]region, sh.parts)
+	for i := range out {
+		out[i].plane = r.plane
+	}
+	for _, m := range r.members {
+		out[sh.label[sh.at(spots[m].in(sh.frame))]].add(m, &spots[m])
+	}
+	return out
+}
+
+// outline of a part, and its holes, as polygons in the sheet's frame.
+func (sh *sheet) outline(part int32) (outer []r2.Vec, holes [][]r2.Vec) {
+	rings := sh.trace(func(x, y int) bool {
+		return x >= 0 && y >= 0 && x < sh.nx && y < sh.ny && sh.label[y*sh.nx+x] == part
+	})
+	for _, ring := range rings {
+		a := flat.Area(ring)
+		switch {
+		case a > 0:
+			outer = straighten(ring, sh.cell)
+		case -a >= leastHole*sh.cell*sh.cell:
+			holes = append(holes, straighten(ring, sh.cell))
+		}
+	}
+	return outer, holes
+}
+
+// leastHole is how many cells a hole must have to be told: four by four, a gap
+// of two voxels, for a single voxel may be empty by chance.
+const leastHole = 16
