@@ -18,7 +18,7 @@ import (
 var rooms = []string{
 	"cmd", "export", "scene", "fit", "mapping",
 	"mapping/cell", "mapping/motion", "mapping/points",
-	"mapping/arm", "mapping/geom",
+	"mapping/arm", "mapping/fault", "mapping/geom",
 }
 
 // level is the room of a package, the deepest one that holds it; -1 for none.
@@ -101,7 +101,7 @@ func TestTheArrowItself(t *testing.T) {
 	}{
 		{"export/drawing", "scene/solid", true},
 		{"scene", "export", false},
-		{"mapping/arm", "mapping/geom", true},
+		{"mapping/arm", "mapping/fault", "mapping/geom", true},
 		{"mapping/geom", "mapping/arm", false},
 		{"mapping/arm", "mapping", false},
 		{"fit", "fixtures", false},

@@ -1,0 +1,33 @@
+# What CI runs, by hand.
+.PHONY: all fmt vet test race reference bench fuzz
+
+all: fmt vet test
+
+fmt:
+	@test -z "$$(gofmt -l .)" || { gofmt -l .; echo "run gofmt -w on these"; exit 1; }
+
+vet:
+	go vet ./...
+	go vet -tags reference ./...
+
+test:
+	go test ./...
+
+race:
+	go test -race -short ./...
+
+# Needs the Debian packages that .ci/run installs; skips what is absent.
+reference:
+	go test -tags reference ./...
+
+bench:
+	go test -run '^$$' -bench . -benchmem ./...
+
+# Each fuzz target for FUZZTIME: a minute by default.
+FUZZTIME ?= 60s
+fuzz:
+	@for pkg in $$(go list ./...); do \
+	  for target in $$(go test -list '^Fuzz' $$pkg | grep '^Fuzz'); do \
+	    echo "$$pkg $$target"; go test -run '^$$' -fuzz "^$$target\$$" -fuzztime $(FUZZTIME) $$pkg || exit 1; \
+	  done; \
+	done
