@@ -1,0 +1,213 @@
+package outline
+
+import (
+	"math"
+	"slices"
+
+	"cellwall/mapping/geom/flat"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Region is a figure with holes. The holes' direction does not matter.
+type Region struct {
+	Outer Ring
+	Holes []Ring
+}
+
+// Area of the figure less its holes, mm^2; too little where the holes overlap.
+func (g Region) Area() float64 {
+	a := math.Abs(g.Outer.Area())
+	for _, h := range g.Holes {
+		a -= math.Abs(h.Area())
+	}
+	return a
+}
+
+// Clip is the part of the region on the inner side of l.
+func (g Region) Clip(l Line) Region {
+	out := Region{Outer: g.Outer.Clip(l)}
+	for _, h := range g.Holes {
+		if c := h.Clip(l); len(c) >= 3 {
+			out.Holes = append(out.Holes, c)
+		}
+	}
+	return out
+}
+
+// most pieces that a region is worth: past it the gaps that may be filled grow.
+const most = 48
+
+// Pieces covers the region with convex pieces, most of them disjoint, that fill
+// only what is small: a notch or hole which is shallower than gap or smaller
+// than a square of that side. Where that would take too many pieces the gap is
+// widened by half, and again. Rings come out counter-clockwise.
+func (g Region) Pieces(gap float64) []Ring {
+	if g.Outer.Area() < 0 {
+		g.Outer = slices.Clone(g.Outer)
+		slices.Reverse(g.Outer)
+	}
+	hull := Hull(g.Outer, 0)
+	if hull == nil {
+		return nil
+	}
+	u := flat.LeastRectangle(hull).U
+	axes := [2]r2.Vec{u, {X: -u.Y, Y: u.X}}
+	for {
+		if p := g.split(axes, gap, most); p != nil {
+			return p
+		}
+		gap *= 1.5
+	}
+}
+
+// split cuts the region until no piece fills more than gap allows; nil where
+// that takes more than budget pieces.
+func (g Region) split(axes [2]r2.Vec, gap float64, budget int) []Ring {
+	var done []Ring
+	todo := []Region{g}
+	for len(todo) > 0 {
+		if len(done)+len(todo) > budget {
+			return nil
+		}
+		r := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		if r.empty() {
+			continue
+		}
+		filled, at := r.filled(gap)
+		if filled == 0 {
+			if h := Hull(r.Outer, 0); h != nil {
+				done = append(done, h)
+			}
+			continue
+		}
+		cut, ok := r.bestCut(axes, at, filled, gap)
+		if !ok {
+			return nil
+		}
+		todo = append(todo, r.Clip(cut), r.Clip(cut.Other()))
+	}
+	return done
+}
+
+// filled is the area that the region's convex hull would fill and should not,
+// with the corners of what it would fill.
+func (g Region) filled(gap float64) (area float64, at []r2.Vec) {
+	count := func(r Ring) {
+		if a := math.Abs(r.Area()); a > gap*gap && width(r) > gap {
+			area += a
+			at = append(at, r...)
+		}
+	}
+	for _, h := range g.Holes {
+		count(h)
+	}
+	for _, p := range g.Outer.pockets() {
+		count(p)
+	}
+	return area, at
+}
+
+// pockets are the figures between a ring and its convex hull.
+func (r Ring) pockets() []Ring {
+	corner := make(map[r2.Vec]bool)
+	for _, p := range Hull(r, 0) {
+		corner[p] = true
+	}
+	start := slices.IndexFunc(r, func(p r2.Vec) bool { return corner[p] })
+	if start < 0 {
+		return nil
+	}
+	var out []Ring
+	run := Ring{r[start]}
+	for i := 1; i <= len(r); i++ {
+		p := r[(start+i)%len(r)]
+		run = append(run, p)
+		if corner[p] {
+			if len(run) > 2 {
+				out = append(out, run)
+			}
+			run = Ring{p}
+		}
+	}
+	return out
+}
+
+// width of the ring's convex hull: the least distance between two parallel
+// lines that hold it.
+func width(r Ring) float64 {
+	h := Hull(r, 0)
+	w := math.Inf(1)
+	for i, p := range h {
+		w = min(w, flat.BoundsAlong(h, r2.Unit(r2.Sub(h[(i+1)%len(h)], p))).Size.Y)
+	}
+	if h == nil {
+		return 0
+	}
+	return w
+}
+
+// tries is the most positions that a cut is tried at along each axis.
+const tries = 24
+
+// empty tells whether one of the holes leaves nothing of the region. Holes may
+// overlap, so the sum of their areas does not tell.
+func (g Region) empty() bool {
+	for _, h := range g.Holes {
+		if math.Abs(h.Area()) >= (1-1e-9)*math.Abs(g.Outer.Area()) {
+			return true
+		}
+	}
+	return g.Outer.Area() == 0
+}
+
+// bestCut passes through a corner of what should stay open. The best one leaves
+// least to be filled; among those that leave the same, as every first cut
+// beside a hole does, the one that finishes most of the region.
+func (g Region) bestCut(axes [2]r2.Vec, at []r2.Vec, filled, gap float64) (best Line, ok bool) {
+	const finish = 0.1 // what a finished square mm counts against one not filled
+	score := math.Inf(-1)
+	for _, u := range axes {
+		for _, offset := range positions(at, u) {
+			l := Line{Normal: u, Offset: offset}
+			a, b := g.Clip(l), g.Clip(l.Other())
+			if len(a.Outer) < 3 || len(b.Outer) < 3 {
+				continue
+			}
+			s := filled
+			for _, side := range []Region{a, b} {
+				if side.empty() {
+					continue
+				}
+				f, _ := side.filled(gap)
+				s -= f
+				if f == 0 {
+					s += finish * side.Area()
+				}
+			}
+			if s > score {
+				best, score, ok = l, s, true
+			}
+		}
+	}
+	return best, ok
+}
+
+// positions of points along u, thinned to an even choice of them.
+func positions(points []r2.Vec, u r2.Vec) []float64 {
+	var t []float64
+	for _, p := range points {
+		t = append(t, r2.Dot(p, u))
+	}
+	slices.Sort(t)
+	t = slices.Compact(t)
+	if len(t) <= tries {
+		return t
+	}
+	out := make([]float64, tries)
+	for i := range out {
+		out[i] = t[i*(len(t)-1)/(tries-1)]
+	}
+	return out
+}
