@@ -1,16 +1,14 @@
 package fit
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // border is a straight border on a sheet, across one axis, between what is
 // closed and what is open. at and sigma in mm; sigma is uniform over the gap
 // that neither side reaches (JCGM 100:2008, 4.3.7) plus the scatter along it.
 type border struct {
-	at, sigma    float64
-	closed, open bool // which sides gave evidence
+	at, sigma         float64
+	slope, slopeSigma float64 // how at changes along the other axis
+	closed, open      bool    // which sides gave evidence
 }
 
 // search says where to look for a border: across axis, within reach of guess,
@@ -31,59 +29,66 @@ const rowPitch = 20
 // minRows is the least number of rows that make a border: a median needs three.
 const minRows = 3
 
-// find reads the border in rows. In each row the last place that is certainly
-// open and the first that is certainly closed enclose it.
+// row is a strip across a border, at along on the other axis, with the last place
+// that is certainly open and the first that is certainly closed, both counted
+// from the guess toward the closed side.
+type row struct{ along, open, closed float64 }
+
+func (r row) hasOpen() bool   { return !math.IsInf(r.open, 0) }
+func (r row) hasClosed() bool { return !math.IsInf(r.closed, 0) }
+
+// find reads the border in rows: in each, open and closed enclose it.
 func (s *sheet) find(q search) (border, bool) {
 	n := int((q.to - q.from) / rowPitch)
 	if n < minRows {
 		return border{}, false
 	}
-	open, closed := make([]float64, n), make([]float64, n)
-	for i := range n {
-		open[i], closed[i] = math.Inf(-1), math.Inf(1)
+	rows := make([]row, n)
+	for i := range rows {
+		rows[i] = row{along: q.from + (float64(i)+0.5)*rowPitch, open: math.Inf(-1), closed: math.Inf(1)}
 	}
-	q.each(s.open, n, func(row int, x, half float64) { open[row] = max(open[row], x+half) })
-	q.each(s.closed, n, func(row int, x, half float64) { closed[row] = min(closed[row], x-half) })
-	return q.between(open, closed)
+	q.each(s.open, rows, func(r *row, x, half float64) { r.open = max(r.open, x+half) })
+	q.each(s.closed, rows, func(r *row, x, half float64) { r.closed = min(r.closed, x-half) })
+	return q.between(rows)
 }
 
-// each hands the patches in reach to do, with their place counted from open
-// toward closed.
-func (q search) each(patches []patch, n int, do func(row int, x, half float64)) {
+// each hands the patches in reach to do, with their place counted from the guess
+// toward the closed side.
+func (q search) each(patches []patch, rows []row, do func(r *row, x, half float64)) {
 	for _, p := range patches {
-		row := int(math.Floor((p.at[1-q.axis] - q.from) / rowPitch))
+		i := int(math.Floor((p.at[1-q.axis] - q.from) / rowPitch))
 		x := q.solid * (p.at[q.axis] - q.guess)
-		if row >= 0 && row < n && math.Abs(x) <= q.reach {
-			do(row, x, p.half[q.axis])
+		if i >= 0 && i < len(rows) && math.Abs(x) <= q.reach {
+			do(&rows[i], x, p.half[q.axis])
 		}
 	}
 }
 
 // between makes the border of the rows that both sides bound; where those are
 // too few, of the rows that one side bounds.
-func (q search) between(open, closed []float64) (border, bool) {
-	var mid, gap, last, first []float64
-	for i := range open {
-		hasOpen, hasClosed := !math.IsInf(open[i], 0), !math.IsInf(closed[i], 0)
-		if hasOpen && hasClosed {
-			mid = append(mid, (open[i]+closed[i])/2)
-			gap = append(gap, closed[i]-open[i])
+func (q search) between(rows []row) (border, bool) {
+	var both, closed, open line
+	var gap []float64
+	for _, r := range rows {
+		if r.hasOpen() && r.hasClosed() {
+			both.add(r.along, (r.open+r.closed)/2)
+			gap = append(gap, r.closed-r.open)
 		}
-		if hasOpen {
-			last = append(last, open[i])
+		if r.hasClosed() {
+			closed.add(r.along, r.closed)
 		}
-		if hasClosed {
-			first = append(first, closed[i])
+		if r.hasOpen() {
+			open.add(r.along, r.open)
 		}
 	}
 	switch {
-	case len(mid) >= minRows:
+	case both.len() >= minRows:
 		g := max(median(gap), 0)
-		return q.border(mid, g/math.Sqrt(12), true, true), true
-	case len(first) >= minRows:
-		return q.border(first, oneSided, true, false), true
-	case len(last) >= minRows:
-		return q.border(last, oneSided, false, true), true
+		return q.border(both, g/math.Sqrt(12), true, true), true
+	case closed.len() >= minRows:
+		return q.border(closed, oneSided, true, false), true
+	case open.len() >= minRows:
+		return q.border(open, oneSided, false, true), true
 	}
 	return border{}, false
 }
@@ -93,30 +98,11 @@ func (q search) between(open, closed []float64) (border, bool) {
 // in depth are dropped as mixed; a spacing is 2 to 4 mm at 1 to 2 m.
 const oneSided = 5.0
 
-func (q search) border(rows []float64, sigma float64, closed, open bool) border {
-	m, spread := medianSpread(rows)
-	scatter := spread * medianLoss / math.Sqrt(float64(len(rows)))
-	return border{at: q.guess + q.solid*m, sigma: math.Hypot(sigma, scatter), closed: closed, open: open}
-}
-
-// medianLoss is the standard error of a median over that of a mean, for normal
-// data: sqrt(pi/2).
-const medianLoss = 1.2533
-
-// median of a non-empty slice, which is sorted by it.
-func median(x []float64) float64 {
-	slices.Sort(x)
-	n := len(x)
-	return (x[(n-1)/2] + x[n/2]) / 2
-}
-
-// medianSpread is the median and the standard deviation that the median
-// absolute deviation stands for (factor 1.4826 for normal data).
-func medianSpread(x []float64) (m, sigma float64) {
-	m = median(x)
-	dev := make([]float64, len(x))
-	for i := range x {
-		dev[i] = math.Abs(x[i] - m)
+func (q search) border(l line, sigma float64, closed, open bool) border {
+	f := l.fit()
+	return border{
+		at: q.guess + q.solid*f.at, sigma: math.Hypot(sigma, f.sigma),
+		slope: q.solid * f.slope, slopeSigma: f.slopeSigma,
+		closed: closed, open: open,
 	}
-	return m, 1.4826 * median(dev)
 }

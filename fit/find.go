@@ -10,24 +10,16 @@ import (
 // whatever else stands there. What was wanted and is not carried by evidence is
 // refused; surfaces that belong to no object stay loose.
 func Find(cloud *mapping.Cloud, wanted []cell.Wanted) *Findings {
-	return deal(newSurvey(cloud, surface.Find(cloud)), wanted)
-}
-
-// deal hands the surfaces out to objects.
-func deal(s *survey, wanted []cell.Wanted) *Findings {
+	s := newSurvey(cloud, surface.Find(cloud))
 	f := &Findings{}
-	if floor, ok := s.findFloor(); ok {
-		f.Objects = append(f.Objects, floor)
-	}
-	if ceiling, ok := s.findCeiling(); ok {
-		f.Objects = append(f.Objects, ceiling)
-	}
-	f.add(s.findWalls(), facing)
-	f.add(s.findPosts(), origin)
-	for i := range s.surfaces {
-		if !s.taken[i] {
-			f.Loose = append(f.Loose, s.surfaces[i])
-		}
-	}
+	s.dealRoom(f, wanted)
+	stations := s.dealEnclosures(f, wanted)
+	s.findVises(f, wanted, stations)
+	s.dealTables(f, wanted, stations)
+	walls := s.findWalls()
+	s.dealPosts(f, wanted, stations)
+	s.dealBlocks(f, wanted, stations)
+	s.dealWalls(f, wanted, append(walls, s.findPanels()...))
+	s.dealRest(f, stations)
 	return f
 }

@@ -24,7 +24,7 @@ const stepHeight = 250
 // findFloor takes the largest near-level surface seen from above that has
 // nearly nothing below it, sets what is up by it, and returns it as an object.
 // Further level surfaces within a mat's thickness of it are its faces too.
-func (s *survey) findFloor() (Object, bool) {
+func (s *survey) findFloor() []Object {
 	best := -1
 	for _, i := range s.free(s.lowLevel) {
 		if best < 0 || s.surfaces[i].Area > s.surfaces[best].Area {
@@ -32,7 +32,7 @@ func (s *survey) findFloor() (Object, bool) {
 		}
 	}
 	if best < 0 {
-		return Object{}, false
+		return nil
 	}
 	b := boundOf(&s.surfaces[best])
 	s.floor, s.up = &b, b.Normal
@@ -41,7 +41,7 @@ func (s *survey) findFloor() (Object, bool) {
 	for _, i := range s.free(s.mat) {
 		floor.Faces = append(floor.Faces, s.take(numbered("mat", len(floor.Faces)), i))
 	}
-	return floor, true
+	return []Object{floor}
 }
 
 // lowLevel tells whether f could be the floor.
@@ -68,7 +68,7 @@ func (s *survey) mat(f *surface.Surface) bool {
 
 // findCeiling takes the largest level surface that is seen from below and has
 // nearly nothing above it.
-func (s *survey) findCeiling() (Object, bool) {
+func (s *survey) findCeiling() []Object {
 	best := -1
 	for _, i := range s.free(s.overhead) {
 		if best < 0 || s.surfaces[i].Area > s.surfaces[best].Area {
@@ -76,11 +76,11 @@ func (s *survey) findCeiling() (Object, bool) {
 		}
 	}
 	if best < 0 {
-		return Object{}, false
+		return nil
 	}
 	ceiling := Object{Name: string(Ceiling), Kind: Ceiling, Faces: []Face{s.take("ceiling", best)}}
 	ceiling.Pose, ceiling.Cov = flatDatum(boundOf(&s.surfaces[best]))
-	return ceiling, true
+	return []Object{ceiling}
 }
 
 // headroom is the least height of a room, mm (ISO 14738: 1900 mm and more for

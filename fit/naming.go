@@ -12,17 +12,25 @@ import (
 // numbered is the n-th of several things of one name, counted from 1.
 func numbered(name string, n int) string { return fmt.Sprintf("%s-%d", name, n) }
 
-// nameAround numbers objects of one kind by their azimuth about the base, from
-// -180 to 180 degrees, so that a second map of the same cell gives the same
-// names.
+// nameAround numbers the objects of one kind that have no name yet, by their
+// azimuth about the base from -180 to 180 degrees, so that a second map of the
+// same cell gives the same names.
 func nameAround(objects []Object, where func(*Object) r3.Vec) {
 	slices.SortStableFunc(objects, func(a, b Object) int {
-		p, q := where(&a), where(&b)
-		return cmp.Or(cmp.Compare(math.Atan2(p.Y, p.X), math.Atan2(q.Y, q.X)), cmp.Compare(p.Z, q.Z))
+		return byAzimuth(where(&a), where(&b))
 	})
+	n := 0
 	for i := range objects {
-		objects[i].Name = numbered(string(objects[i].Kind), i+1)
+		if objects[i].Name == "" {
+			n++
+			objects[i].Name = numbered(string(objects[i].Kind), n)
+		}
 	}
+}
+
+// byAzimuth orders places by their azimuth about the base, then by height.
+func byAzimuth(p, q r3.Vec) int {
+	return cmp.Or(cmp.Compare(math.Atan2(p.Y, p.X), math.Atan2(q.Y, q.X)), cmp.Compare(p.Z, q.Z))
 }
 
 // origin is where an object's datum stands.
@@ -34,10 +42,4 @@ func sortedBy(of []int, key func(int) float64) []int {
 	out := slices.Clone(of)
 	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(key(a), key(b)) })
 	return out
-}
-
-// add takes in found objects of one kind that cell.yaml does not name.
-func (f *Findings) add(objects []Object, where func(*Object) r3.Vec) {
-	nameAround(objects, where)
-	f.Objects = append(f.Objects, objects...)
 }

@@ -2,13 +2,8 @@ package fit
 
 import "math"
 
-// rect is a rectangle on a sheet: X from lo[0] to hi[0], Y from lo[1] to hi[1].
-type rect struct{ lo, hi [2]float64 }
-
-func (r rect) size(a int) float64 { return r.hi[a] - r.lo[a] }
-
-// A raster is a sheet in squares: above zero where rays went through, below
-// where they were stopped.
+// raster is a sheet in squares: +1 where rays only went through, -1 where they
+// were only stopped, 0 where nothing was seen or a border runs through.
 type raster struct {
 	region rect
 	nx, ny int
@@ -54,36 +49,33 @@ func (s *sheet) opening(region rect) (r rect, borders [2][2]border, ok bool) {
 	return r, borders, r.size(0) >= minOpening && r.size(1) >= minOpening
 }
 
-func (r rect) edge(a, side int) float64 {
-	if side == 0 {
-		return r.lo[a]
-	}
-	return r.hi[a]
-}
-
 func (s *sheet) raster(region rect) *raster {
 	t := &raster{
 		region: region,
 		nx:     int(math.Ceil(region.size(0) / rasterPitch)),
 		ny:     int(math.Ceil(region.size(1) / rasterPitch)),
 	}
-	t.score = make([]float64, t.nx*t.ny)
+	through, stopped := make([]bool, t.nx*t.ny), make([]bool, t.nx*t.ny)
 	for _, p := range s.open {
-		t.fill(p, func(old float64) float64 { return 1 })
+		t.mark(through, p)
 	}
 	for _, p := range s.closed {
-		t.fill(p, func(old float64) float64 {
-			if old > 0 { // a border runs through it
-				return 0
-			}
-			return -1
-		})
+		t.mark(stopped, p)
+	}
+	t.score = make([]float64, t.nx*t.ny)
+	for i := range t.score {
+		switch {
+		case through[i] && !stopped[i]:
+			t.score[i] = 1
+		case stopped[i] && !through[i]:
+			t.score[i] = -1
+		}
 	}
 	return t
 }
 
-// fill changes the squares that p covers; those it covers wholly or in part.
-func (t *raster) fill(p patch, change func(float64) float64) {
+// mark sets the squares that p covers, wholly or in part.
+func (t *raster) mark(squares []bool, p patch) {
 	var from, to [2]int
 	for a, n := range [2]int{t.nx, t.ny} {
 		from[a] = max(int(math.Floor((p.at[a]-p.half[a]-t.region.lo[a])/rasterPitch)), 0)
@@ -91,7 +83,7 @@ func (t *raster) fill(p patch, change func(float64) float64) {
 	}
 	for y := from[1]; y <= to[1]; y++ {
 		for x := from[0]; x <= to[0]; x++ {
-			t.score[y*t.nx+x] = change(t.score[y*t.nx+x])
+			squares[y*t.nx+x] = true
 		}
 	}
 }

@@ -33,9 +33,8 @@ const (
 	sheetSlack  = 2.0
 )
 
-// newSheet reads the whole cloud against the XY plane of frame within lo..hi of
-// its coordinates.
-func newSheet(cloud *mapping.Cloud, frame geom.Pose, lo, hi [2]float64) *sheet {
+// newSheet reads the whole cloud against the XY plane of frame within region.
+func newSheet(cloud *mapping.Cloud, frame geom.Pose, region rect) *sheet {
 	s := &sheet{frame: frame}
 	sheetFromBase := frame.Inverse()
 	for i := range cloud.Voxels {
@@ -51,10 +50,10 @@ func newSheet(cloud *mapping.Cloud, frame geom.Pose, lo, hi [2]float64) *sheet {
 			s.add(&s.closed, patch{
 				at:   [2]float64{p.X, p.Y},
 				half: [2]float64{evenHalf(&v.Moments, frame.R.Axis(0)), evenHalf(&v.Moments, frame.R.Axis(1))},
-			}, lo, hi)
+			}, region)
 		case p.Z+thick < -slack:
 			if c, ok := s.crossing(v, p, sheetFromBase); ok {
-				s.add(&s.open, c, lo, hi)
+				s.add(&s.open, c, region)
 			}
 		}
 	}
@@ -84,9 +83,9 @@ func evenHalf(m *geom.Moments, d r3.Vec) float64 {
 	return math.Sqrt(3 * max(m.Scatter.Form(d), 0) / m.N)
 }
 
-func (s *sheet) add(to *[]patch, p patch, lo, hi [2]float64) {
+func (s *sheet) add(to *[]patch, p patch, region rect) {
 	for a := range 2 {
-		if p.at[a] < lo[a] || p.at[a] > hi[a] {
+		if p.at[a] < region.lo[a] || p.at[a] > region.hi[a] {
 			return
 		}
 	}

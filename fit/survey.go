@@ -66,6 +66,17 @@ func (s *survey) free(test func(*surface.Surface) bool) []int {
 	return out
 }
 
+// everyPlane lists the surfaces that pass the test, whoever has them.
+func (s *survey) everyPlane(test func(*surface.Surface) bool) []int {
+	var out []int
+	for i := range s.surfaces {
+		if test(&s.surfaces[i]) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
 // take gives surface i to an object as a face.
 func (s *survey) take(name string, i int) Face {
 	s.taken[i] = true

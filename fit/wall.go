@@ -1,8 +1,6 @@
 package fit
 
 import (
-	"cellwall/fit/surface"
-
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -25,6 +23,18 @@ func (s *survey) findWalls() []Object {
 		}
 	}
 	return walls
+}
+
+// findPanels takes the large upright faces that are part of nothing else though
+// something lies behind them: fences, and walls of a room with corners.
+func (s *survey) findPanels() []Object {
+	var panels []Object
+	for _, group := range s.groups(s.free(s.upright)) {
+		if s.wallSized(group) && s.wide(group) {
+			panels = append(panels, s.wall(group))
+		}
+	}
+	return panels
 }
 
 // wallSized tells whether a face is large and tall enough for a wall.
@@ -54,9 +64,9 @@ func (s *survey) wall(group []int) Object {
 // facing is the way to a wall from the base: against its normal.
 func facing(o *Object) r3.Vec { return r3.Scale(-1, o.Pose.R.Axis(2)) }
 
-// fenceLike tells whether an upright face is too wide for a piece of furniture.
-func (s *survey) fenceLike(f *surface.Surface) bool {
-	lo, hi := span(f.Outline, r3.Unit(r3.Cross(s.up, f.Plane.Normal)))
+// wide tells whether an upright face is too wide for a piece of furniture.
+func (s *survey) wide(group []int) bool {
+	lo, hi := span(s.corners(group), r3.Unit(r3.Cross(s.up, s.surfaces[group[0]].Plane.Normal)))
 	return hi-lo >= minFence
 }
 

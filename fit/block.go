@@ -1,0 +1,124 @@
+package fit
+
+import (
+	"math"
+
+	"cellwall/fit/surface"
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Faces of one block meet at a right angle within blockSquare, and their
+// outlines end within blockGap mm of the common edge: points at the edge are
+// dropped as mixed, and the edge may be rounded or chamfered.
+const (
+	blockSquare = 8 * math.Pi / 180
+	blockGap    = 50
+)
+
+// minBlockFace is the least area of a face of a block, mm^2: 50 mm square.
+const minBlockFace = 2500
+
+// findBlocks gathers faces that meet in convex edges and makes a box of each
+// set. A set with a good part of the cloud within it is hollow and no block.
+func (s *survey) findBlocks() []Object {
+	faces := s.free(func(f *surface.Surface) bool {
+		return f.Cylinder == nil && f.Area >= minBlockFace && (s.upright(f) || s.horizontal(f))
+	})
+	var blocks []Object
+	for _, set := range s.convexSets(faces) {
+		if c, ok := s.crateOf(set); ok && !s.hollow(c.box()) {
+			blocks = append(blocks, s.block(c, set))
+		}
+	}
+	return blocks
+}
+
+// horizontal tells whether f is a plane that lies flat, seen from either side.
+func (s *survey) horizontal(f *surface.Surface) bool {
+	return f.Cylinder == nil && math.Abs(r3.Dot(f.Plane.Normal, s.up)) > math.Cos(square)
+}
+
+// convexSets are the connected sets of two faces and more.
+func (s *survey) convexSets(faces []int) [][]int {
+	set := make([]int, len(faces)) // the set of each face, by its first member
+	for i := range set {
+		set[i] = i
+	}
+	for i := range faces {
+		for j := i + 1; j < len(faces); j++ {
+			if meet(&s.surfaces[faces[i]], &s.surfaces[faces[j]]) {
+				from, to := max(set[i], set[j]), min(set[i], set[j])
+				for k := range set {
+					if set[k] == from {
+						set[k] = to
+					}
+				}
+			}
+		}
+	}
+	var out [][]int
+	for i := range faces {
+		var members []int
+		for k := range faces {
+			if set[k] == i {
+				members = append(members, faces[k])
+			}
+		}
+		if len(members) > 1 {
+			out = append(out, members)
+		}
+	}
+	return out
+}
+
+// meet tells whether two faces meet in a convex edge, or are neighbouring
+// pieces of one face.
+func meet(a, b *surface.Surface) bool {
+	if coplanar(a, b) {
+		return gapBetween(a.Outline, b.Outline) < blockGap
+	}
+	if math.Abs(r3.Dot(a.Plane.Normal, b.Plane.Normal)) > math.Sin(blockSquare) {
+		return false
+	}
+	if !endsAt(a, b.Plane) || !endsAt(b, a.Plane) {
+		return false
+	}
+	along := r3.Unit(r3.Cross(a.Plane.Normal, b.Plane.Normal))
+	alo, ahi := span(a.Outline, along)
+	blo, bhi := span(b.Outline, along)
+	return min(ahi, bhi)-max(alo, blo) > 0.5*min(ahi-alo, bhi-blo)
+}
+
+// endsAt tells whether f lies behind the plane and reaches up to it.
+func endsAt(f *surface.Surface, pl geom.Plane) bool {
+	_, hi := span(f.Outline, pl.Normal)
+	return math.Abs(hi-pl.Offset) < blockGap && pl.Distance(f.Centre) < 0
+}
+
+// gapBetween is the least distance between corners of two outlines, mm.
+func gapBetween(a, b []r3.Vec) float64 {
+	gap := math.Inf(1)
+	for _, p := range a {
+		for _, q := range b {
+			gap = min(gap, r3.Norm(r3.Sub(p, q)))
+		}
+	}
+	return gap
+}
+
+// hollow tells whether something was seen well inside the box.
+func (s *survey) hollow(box geom.Box) bool {
+	if min(box.Size.X, box.Size.Y, box.Size.Z) <= 2*blockGap {
+		return false
+	}
+	core := box.Grown(-blockGap)
+	area := 0.0
+	for i := range s.cloud.Voxels {
+		if s.weight[i] > 0 && core.Contains(s.cloud.Voxels[i].Mean) {
+			area += s.weight[i]
+		}
+	}
+	return area > minBlockFace
+}

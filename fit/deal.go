@@ -1,0 +1,173 @@
+package fit
+
+import (
+	"slices"
+	"strings"
+
+	"cellwall/mapping/cell"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// dealRoom finds the floor, which says what is up, and the ceiling.
+func (s *survey) dealRoom(f *Findings, wanted []cell.Wanted) {
+	f.add(s.findFloor(), ofKind(wanted, Floor), origin,
+		"no large level surface with nothing below it was seen", "the floor round the base, from a posture that looks down")
+	f.add(s.findCeiling(), ofKind(wanted, Ceiling), origin,
+		"no large level surface overhead was seen", "a swing that looks up")
+}
+
+// dealEnclosures finds the machines and names them. Of a wanted one that lacks a
+// face the datum is refused; where to look for its vise is known all the same.
+func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
+	machines := s.findMachines()
+	want := ofKind(wanted, Enclosure)
+	middles := make([]r3.Vec, len(machines))
+	for i := range machines {
+		middles[i] = machines[i].inside().Pose.T
+	}
+	for w, m := range match(want, middles) {
+		if m.candidate < 0 {
+			f.Refused = append(f.Refused, m.refusal(want[w],
+				"no upright face with an opening and with sides behind it was seen",
+				"the machine's front from straight before it, and through its open door"))
+			continue
+		}
+		machines[m.candidate].name = want[w].Name
+		f.refuse(want[w], machines[m.candidate].missing)
+	}
+	nameMachines(machines)
+	var stations []station
+	for i := range machines {
+		m := &machines[i]
+		stations = append(stations, station{name: m.name, place: m.place()})
+		if m.missing == nil {
+			f.Objects = append(f.Objects, s.enclosure(m))
+		}
+	}
+	return stations
+}
+
+// nameMachines numbers the machines that have no name, by azimuth.
+func nameMachines(machines []machine) {
+	slices.SortStableFunc(machines, func(a, b machine) int { return byAzimuth(a.frame.T, b.frame.T) })
+	n := 0
+	for i := range machines {
+		if machines[i].name == "" {
+			n++
+			machines[i].name = numbered(string(Enclosure), n)
+		}
+	}
+}
+
+// refuse says what was not seen of a wanted object that was recognized.
+func (f *Findings) refuse(w cell.Wanted, missing []string) {
+	if missing == nil {
+		return
+	}
+	f.Refused = append(f.Refused, Refusal{
+		Name: w.Name, Kind: Kind(w.Kind), Near: w.Near,
+		Reason:   "it stands there, but was not seen: " + strings.Join(missing, "; "),
+		ScanNext: strings.Join(missing, "; "),
+	})
+}
+
+// dealTables finds the tables outside of the machines and names them. Tables
+// nobody wants are tables all the same.
+func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []station) {
+	var tables []table
+	var middles []r3.Vec
+	for _, t := range s.findTables() {
+		if stationAt(stations, t.top.Centre) == "" {
+			tables = append(tables, t)
+			middles = append(middles, t.top.Centre)
+		}
+	}
+	want := ofKind(wanted, Table)
+	names := make([]string, len(tables))
+	for w, m := range match(want, middles) {
+		if m.candidate < 0 {
+			f.Refused = append(f.Refused, m.refusal(want[w],
+				"no level top at working height with room under it was seen",
+				"the table from above, and under its top from further off"))
+			continue
+		}
+		names[m.candidate] = want[w].Name
+		f.refuse(want[w], tables[m.candidate].missing)
+	}
+	var found []Object
+	for i := range tables {
+		if tables[i].missing == nil {
+			o := s.table(&tables[i])
+			o.Name = names[i]
+			found = append(found, o)
+		}
+	}
+	f.add(found, nil, origin, "", "")
+}
+
+// dealWalls names the walls and fences.
+func (s *survey) dealWalls(f *Findings, wanted []cell.Wanted, walls []Object) {
+	f.add(walls, ofKind(wanted, Wall), facing,
+		"no large upright face that is part of nothing else was seen", "the wall, from closer or from before it")
+}
+
+// dealPosts finds the upright cylinders.
+func (s *survey) dealPosts(f *Findings, wanted []cell.Wanted, stations []station) {
+	posts := s.findPosts()
+	stand(posts, stations)
+	f.add(posts, ofKind(wanted, Post), origin,
+		"no upright round post was seen", "the post from two sides")
+}
+
+// dealBlocks finds what is bounded by faces that meet in edges.
+func (s *survey) dealBlocks(f *Findings, wanted []cell.Wanted, stations []station) {
+	blocks := s.findBlocks()
+	stand(blocks, stations)
+	f.add(blocks, ofKind(wanted, Block), origin,
+		"no set of faces that meet in edges was seen there", "the block from a posture that sees two of its sides and its top")
+}
+
+// dealRest gives the machines what else was seen within them, and leaves the
+// rest loose.
+func (s *survey) dealRest(f *Findings, stations []station) {
+	for i := range f.Objects {
+		if o := &f.Objects[i]; o.Kind == Enclosure {
+			s.takeInside(o, stations)
+		}
+	}
+	for i := range s.surfaces {
+		if !s.taken[i] {
+			f.Loose = append(f.Loose, s.surfaces[i])
+		}
+	}
+}
+
+// takeInside gives the enclosure the surfaces left within it: guards, trays,
+// parts of the machine with a single face seen.
+func (s *survey) takeInside(o *Object, stations []station) {
+	n := 0
+	for i := range s.surfaces {
+		if !s.taken[i] && stationAt(stations, s.surfaces[i].Centre) == o.Name {
+			n++
+			o.Faces = append(o.Faces, s.take(numbered("inside", n), i))
+		}
+	}
+}
+
+// stand says in which machine each object stands.
+func stand(objects []Object, stations []station) {
+	for i := range objects {
+		objects[i].Inside = stationAt(stations, middle(&objects[i]))
+	}
+}
+
+// stationAt is the name of the machine in which p lies, "" where in none.
+func stationAt(stations []station, p r3.Vec) string {
+	for _, st := range stations {
+		if st.place.Box.Contains(p) {
+			return st.name
+		}
+	}
+	return ""
+}

@@ -1,0 +1,225 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+
+	"cellwall/fit/vise"
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// machine is a place where an enclosure stands, as far as it was seen.
+type machine struct {
+	name string
+	front
+	shell
+	ends    [2]bound // where the front ends on the left and on the right
+	depth   float64  // how far behind the front something was seen, mm
+	missing []string // what was not seen of it and is needed for its datum
+}
+
+// findMachines lists the fronts with a shell behind them.
+func (s *survey) findMachines() []machine {
+	var out []machine
+	for _, f := range s.findFronts() {
+		m := machine{front: f, shell: s.findShell(&f)}
+		if !m.closes() {
+			continue
+		}
+		m.depth = s.depth(&m)
+		for _, d := range [2]side{left, right} {
+			end, ok := s.endOf(&m, d)
+			if !ok {
+				m.missing = append(m.missing, fmt.Sprintf("where the front ends on the %s", d))
+			}
+			m.ends[d] = end
+		}
+		if s.floor == nil {
+			m.missing = append(m.missing, "the floor before it")
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// depth is how far behind the front its shell was seen.
+func (s *survey) depth(m *machine) float64 {
+	deep := 0.0
+	for d := range numSides {
+		for _, g := range [2][]int{m.inner[d], m.outer[d]} {
+			if g != nil {
+				_, hi := m.box(s.corners(g))
+				deep = max(deep, hi.X)
+			}
+		}
+	}
+	return deep
+}
+
+// inside is the space within the sheets, as a box in base.
+func (m *machine) inside() geom.Box {
+	wide, high := m.extent.size(0), m.extent.hi[1]
+	mid := r3.Vec{X: m.depth / 2, Y: -(m.extent.lo[0] + m.extent.hi[0]) / 2, Z: high / 2}
+	return geom.Box{
+		Pose: geom.Pose{R: m.frame.R, T: m.frame.Apply(mid)},
+		Size: r3.Vec{X: m.depth, Y: wide, Z: high},
+	}
+}
+
+// place is where vises are looked for in the machine.
+func (m *machine) place() vise.Place { return vise.Place{Frame: m.frame, Box: m.inside()} }
+
+// endOf is where the front ends on side d: the outer face of the side, else the
+// edge of the front as the rays show it, else as far as the wall beside it or
+// the inner face of the side allow.
+func (s *survey) endOf(m *machine, d side) (bound, bool) {
+	if g := m.outer[d]; g != nil {
+		return s.fused(g), true
+	}
+	guess, solid := m.extent.lo[0], 1.0
+	if d == right {
+		guess, solid = m.extent.hi[0], -1.0
+	}
+	b, ok := m.sheet.find(search{axis: 0, solid: solid, guess: guess, reach: borderReach, from: m.extent.lo[1], to: m.extent.hi[1]})
+	if !ok || !b.closed {
+		return bound{}, false
+	}
+	if !b.open {
+		limit, ok := s.limit(m, d)
+		if !ok {
+			return bound{}, false
+		}
+		b.at, b.sigma = (b.at+limit)/2, max(math.Abs(limit-b.at)/math.Sqrt(12), oneSided)
+	}
+	at := m.sheet.frame.Apply(r3.Vec{X: b.at, Y: (m.extent.lo[1] + m.extent.hi[1]) / 2})
+	return edgeBound(m.frame.R.Apply(d.outward()), at, b.sigma), true
+}
+
+// sheetMetal is the most that the outer face of a side stands outside the inner
+// one, mm: a cover over a frame of tubes (common practice: 1 to 60 mm).
+const sheetMetal = 60
+
+// limit is how far out on the sheet a side may be that was not seen from
+// outside: up to the wall beside it, or a cover's thickness beyond its inner
+// face.
+func (s *survey) limit(m *machine, d side) (float64, bool) {
+	out := d.outward().Y // outward coordinates count from the middle of the front
+	end := -m.extent.lo[0]
+	if d == right {
+		end = m.extent.hi[0]
+	}
+	nearest := math.Inf(1)
+	for _, i := range s.everyPlane(facingAlong(m.frame.R.Apply(r3.Vec{Y: -out}))) {
+		f := &s.surfaces[i]
+		lo, hi := m.box(f.Outline)
+		at := out * (lo.Y + hi.Y) / 2
+		if lo.X > -corner { // starts at the front: the inner face of the side
+			at += sheetMetal
+		}
+		if f.Area > minInner && at-end > -rasterPitch && at-end < 2*sheetMetal {
+			nearest = min(nearest, at)
+		}
+	}
+	return -out * nearest, !math.IsInf(nearest, 1)
+}
+
+// fused is all pieces of a face as one bound.
+func (s *survey) fused(group []int) bound {
+	var bounds []bound
+	for _, i := range group {
+		bounds = append(bounds, boundOf(&s.surfaces[i]))
+	}
+	return fuse(bounds)
+}
+
+// enclosure makes the object, with the datum of DESIGN.md section 3, and takes
+// its faces.
+func (s *survey) enclosure(m *machine) Object {
+	from := []bound{m.face, *s.floor, m.ends[left], m.ends[right]}
+	o := Object{Name: m.name, Kind: Enclosure, Measures: map[string]Measure{}}
+	o.Pose, o.Cov, _ = datum(from, enclosureDatum)
+	if w, ok := measure(from, func(p []geom.Plane) (float64, bool) {
+		l, r, ok := frontEnds(p)
+		return r3.Norm(r3.Sub(l, r)), ok
+	}); ok {
+		o.Measures["width_mm"] = w
+	}
+	s.measureShell(m, &o)
+	o.Opening = m.openingIn(o.Pose)
+	o.Measures["opening_width_mm"] = Measure{m.hole.size(0), math.Hypot(m.rims[0][0].sigma, m.rims[0][1].sigma)}
+	o.Measures["opening_height_mm"] = Measure{m.hole.size(1), math.Hypot(m.rims[1][0].sigma, m.rims[1][1].sigma)}
+	s.takeShell(m, &o)
+	return o
+}
+
+// enclosureDatum is the datum of front, floor, left end and right end.
+func enclosureDatum(p []geom.Plane) (geom.Pose, bool) {
+	l, r, ok := frontEnds(p)
+	if !ok {
+		return geom.Pose{}, false
+	}
+	x := r3.Scale(-1, p[0].Normal)
+	y := r3.Unit(r3.Sub(l, r))
+	return geom.Pose{R: geom.RotFromAxes(x, y, r3.Cross(x, y)), T: r3.Scale(0.5, r3.Add(l, r))}, true
+}
+
+// frontEnds are the left and right end of the front's lower edge on the floor.
+func frontEnds(p []geom.Plane) (l, r r3.Vec, ok bool) {
+	l, ok1 := geom.Meet(p[0], p[1], p[2])
+	r, ok2 := geom.Meet(p[0], p[1], p[3])
+	return l, r, ok1 && ok2
+}
+
+// openingIn is the opening's rectangle in the datum.
+func (m *machine) openingIn(baseFromDatum geom.Pose) *Opening {
+	datumFromSheet := baseFromDatum.Inverse().Mul(m.sheet.frame)
+	a := datumFromSheet.Apply(r3.Vec{X: m.hole.hi[0], Y: m.hole.lo[1]})
+	b := datumFromSheet.Apply(r3.Vec{X: m.hole.lo[0], Y: m.hole.hi[1]})
+	return &Opening{YMin: a.Y, YMax: b.Y, ZMin: a.Z, ZMax: b.Z}
+}
+
+// measureShell adds the height and depth where both of their ends were seen.
+func (s *survey) measureShell(m *machine, o *Object) {
+	b, ok := m.sheet.find(search{axis: 1, solid: -1, guess: m.extent.hi[1], reach: borderReach, from: m.extent.lo[0], to: m.extent.hi[0]})
+	switch {
+	case m.outer[top] != nil:
+		roof := s.fused(m.outer[top])
+		o.Measures["height_mm"], _ = measure([]bound{m.face, *s.floor, roof}, func(p []geom.Plane) (float64, bool) {
+			return heightAlong(p, o.Pose)
+		})
+	case ok && b.open && b.closed:
+		o.Measures["height_mm"] = Measure{b.at, b.sigma}
+	}
+}
+
+// heightAlong is from floor to roof along the datum's Z axis.
+func heightAlong(p []geom.Plane, datum geom.Pose) (float64, bool) {
+	z := datum.R.Axis(2)
+	up := func(pl geom.Plane) float64 { return -pl.Distance(datum.T) / r3.Dot(pl.Normal, z) }
+	return up(p[2]) - up(p[1]), true
+}
+
+// takeShell gives the enclosure its faces.
+func (s *survey) takeShell(m *machine, o *Object) {
+	s.takeGroup(o, "front", m.pieces)
+	for d := range numSides {
+		s.takeGroup(o, d.String(), m.outer[d])
+		s.takeGroup(o, d.String()+"-inside", m.inner[d])
+	}
+}
+
+// takeGroup gives o the pieces of one face: name, name-2, …
+func (s *survey) takeGroup(o *Object, name string, group []int) {
+	for n, i := range group {
+		if s.taken[i] {
+			continue
+		}
+		label := name
+		if n > 0 {
+			label = numbered(name, n+1)
+		}
+		o.Faces = append(o.Faces, s.take(label, i))
+	}
+}

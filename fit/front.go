@@ -1,0 +1,133 @@
+package fit
+
+import (
+	"math"
+
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// front is an upright face with an opening through which the rays went: what a
+// machine's enclosure is known by.
+type front struct {
+	pieces []int // surfaces, largest first
+	face   bound // all pieces as one
+	// Datum-like: origin on the floor below the middle of what was seen, X into
+	// the machine, Z up along the front.
+	frame  geom.Pose
+	extent rect // of what was seen, on the sheet
+	sheet  *sheet
+	hole   rect // the opening, on the sheet
+	rims   [2][2]border
+}
+
+// Least size of a front, mm: a machine that an arm tends stands higher than a
+// person's knee, and holds an opening with something round it.
+const (
+	minFrontHeight = 700
+	minFrontWidth  = minOpening + 2*rasterPitch
+)
+
+// maxCovered is the share of its extent that a face may cover and still have an
+// opening worth the search: the least opening in a front of 2 m by 2 m is 1 %.
+const maxCovered = 0.99
+
+// findFronts lists the upright faces with an opening, the one with the largest
+// extent first. Of several planes that share one opening (the sheet, a raised
+// frame round it, a door leaf beside it) the one with the largest extent is the
+// front.
+func (s *survey) findFronts() []front {
+	var out []front
+	for _, group := range s.groups(s.free(s.upright)) {
+		if f, ok := s.front(group); ok {
+			out = append(out, f)
+		}
+	}
+	order := make([]int, len(out))
+	for i := range order {
+		order[i] = i
+	}
+	order = sortedBy(order, func(i int) float64 { return -out[i].extent.size(0) * out[i].extent.size(1) })
+	var kept []front
+	for _, i := range order {
+		if !sharesOpening(&out[i], kept) {
+			kept = append(kept, out[i])
+		}
+	}
+	return kept
+}
+
+// front reads the rays against one face.
+func (s *survey) front(group []int) (front, bool) {
+	f := front{pieces: group}
+	var bounds []bound
+	for _, i := range group {
+		bounds = append(bounds, boundOf(&s.surfaces[i]))
+	}
+	f.face = fuse(bounds)
+	f.frame = s.mouth(f.face)
+	f.extent = projectOn(sheetOf(f.frame), s.corners(group))
+	if f.extent.hi[1] < minFrontHeight || f.extent.size(0) < minFrontWidth || f.extent.size(1) < minOpening {
+		return f, false
+	}
+	if s.area(group) > maxCovered*f.extent.size(0)*f.extent.size(1) {
+		return f, false
+	}
+	f.sheet = newSheet(s.cloud, sheetOf(f.frame), f.around())
+	var ok bool
+	f.hole, f.rims, ok = f.sheet.opening(f.extent)
+	return f, ok
+}
+
+// around is the region of the sheet that is looked at: beyond the extent by
+// what a border search needs.
+func (f *front) around() rect {
+	r := f.extent
+	for a := range 2 {
+		r.lo[a] -= 2 * borderReach
+		r.hi[a] += 2 * borderReach
+	}
+	return r
+}
+
+// mouth is the frame of a front: on the floor, X into the machine, Z up along
+// the face.
+func (s *survey) mouth(face bound) geom.Pose {
+	x := r3.Scale(-1, face.Normal)
+	y := r3.Unit(r3.Cross(s.up, x))
+	z := r3.Cross(x, y)
+	foot := r3.Sub(face.Centre, r3.Scale(s.height(face.Centre)/r3.Dot(z, s.up), z))
+	return geom.Pose{R: geom.RotFromAxes(x, y, z), T: foot}
+}
+
+// sheetOf is the sheet's frame of a front's: X to the right as the viewer sees
+// it (against the front's Y), Y up, Z toward the viewer.
+func sheetOf(mouth geom.Pose) geom.Pose {
+	return geom.Pose{R: geom.RotFromAxes(r3.Scale(-1, mouth.R.Axis(1)), mouth.R.Axis(2), r3.Scale(-1, mouth.R.Axis(0))), T: mouth.T}
+}
+
+// sharesOpening tells whether f looks through the same hole as one that was
+// kept.
+func sharesOpening(f *front, kept []front) bool {
+	middle := f.holeMiddle()
+	for i := range kept {
+		k := &kept[i]
+		q := sheetOf(k.frame).Inverse().Apply(middle)
+		if tilt(k.face.Normal, f.face.Normal) < leafTurn && math.Abs(q.Z) < proud && k.hole.contains(q) {
+			return true
+		}
+	}
+	return false
+}
+
+// A frame or a door leaf lies within this angle and distance of its front.
+const (
+	leafTurn = 10 * math.Pi / 180
+	proud    = 200
+)
+
+// holeMiddle is the middle of the opening, base frame.
+func (f *front) holeMiddle() r3.Vec {
+	return sheetOf(f.frame).Apply(r3.Vec{X: (f.hole.lo[0] + f.hole.hi[0]) / 2, Y: (f.hole.lo[1] + f.hole.hi[1]) / 2})
+}

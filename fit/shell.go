@@ -1,0 +1,158 @@
+package fit
+
+import (
+	"math"
+
+	"cellwall/fit/surface"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// side is one of the directions in which an enclosure ends, seen from the
+// front.
+type side int
+
+const (
+	left side = iota
+	right
+	back
+	top
+	bottom
+	numSides
+)
+
+func (d side) String() string {
+	return [numSides]string{"left", "right", "back", "top", "bottom"}[d]
+}
+
+// outward is the direction of a side in the front's frame.
+func (d side) outward() r3.Vec {
+	return [numSides]r3.Vec{{Y: 1}, {Y: -1}, {X: 1}, {Z: 1}, {Z: -1}}[d]
+}
+
+// shell is the sheets behind a front: their outer faces, and the inner ones as
+// seen through the opening. Each is a group of surfaces, empty where not seen.
+type shell struct {
+	outer, inner [numSides][]int
+}
+
+// minInner is the least area of an inner face, mm^2: a hand's breadth by a
+// foot; smaller ones are fittings.
+const minInner = 0.03e6
+
+// corner is how far apart two sheets that meet may be seen to end, mm: rounded
+// corners, lips and a door's frame (common practice), and points dropped at the
+// edge.
+const corner = 150
+
+// findShell looks for the sheets behind a front.
+func (s *survey) findShell(f *front) shell {
+	var sh shell
+	inside := s.through(f)
+	for d := range numSides {
+		along := f.frame.R.Apply(d.outward())
+		for _, g := range s.groups(s.free(facingAlong(along))) {
+			if sh.outer[d] == nil && f.hasOuter(d, s.corners(g)) {
+				sh.outer[d] = g
+			}
+		}
+		for _, g := range s.groups(s.free(facingAlong(r3.Scale(-1, along)))) {
+			if sh.inner[d] == nil && s.hasInner(f, g, inside) {
+				sh.inner[d] = g
+			}
+		}
+	}
+	return sh
+}
+
+// facingAlong tells of planes whose normal is n, within square.
+func facingAlong(n r3.Vec) func(*surface.Surface) bool {
+	return func(f *surface.Surface) bool {
+		return f.Cylinder == nil && r3.Dot(f.Plane.Normal, n) > math.Cos(square)
+	}
+}
+
+// closes tells whether a shell is an enclosure's: one side at least joins the
+// front, and what lies behind the opening ends somewhere.
+func (sh *shell) closes() bool {
+	sides := 0
+	for _, d := range [2]side{left, right} {
+		if sh.outer[d] != nil || sh.inner[d] != nil {
+			sides++
+		}
+	}
+	return sides == 2 || sides == 1 && (sh.inner[back] != nil || sh.outer[back] != nil)
+}
+
+// through lists the points that were seen through the opening, as voxels.
+func (s *survey) through(f *front) []int32 {
+	sheetFromBase := f.sheet.frame.Inverse()
+	grown := f.hole.grown(rasterPitch)
+	var out []int32
+	for i := range s.cloud.Voxels {
+		v := &s.cloud.Voxels[i]
+		if s.weight[i] == 0 {
+			continue
+		}
+		p := sheetFromBase.Apply(v.Mean)
+		if p.Z > -matThickness {
+			continue
+		}
+		if c, ok := f.sheet.crossing(v, p, sheetFromBase); ok && grown.contains(r3.Vec{X: c.at[0], Y: c.at[1]}) {
+			out = append(out, int32(i))
+		}
+	}
+	return out
+}
+
+// hasOuter tells whether a face with these corners, which looks to side d, ends
+// the machine there: it starts at the front and stands where the front ends.
+func (f *front) hasOuter(d side, corners []r3.Vec) bool {
+	lo, hi := f.box(corners)
+	if d == back {
+		return lo.X > minOpening && hi.Y > -f.extent.hi[0] && lo.Y < -f.extent.lo[0]
+	}
+	if lo.X > corner || hi.X < corner || lo.X < -corner {
+		return false
+	}
+	switch d {
+	case left:
+		return math.Abs((lo.Y+hi.Y)/2+f.extent.lo[0]) < corner
+	case right:
+		return math.Abs((lo.Y+hi.Y)/2+f.extent.hi[0]) < corner
+	case top:
+		return math.Abs((lo.Z+hi.Z)/2-f.extent.hi[1]) < corner && lo.Y < -f.hole.lo[0] && hi.Y > -f.hole.hi[0]
+	}
+	return false // the bottom's outer face looks down
+}
+
+// hasInner tells whether the group bounds what was seen through the opening.
+func (s *survey) hasInner(f *front, group []int, inside []int32) bool {
+	lo, hi := f.box(s.corners(group))
+	mid := r3.Scale(0.5, r3.Add(lo, hi))
+	across := math.Abs(mid.Y+(f.extent.lo[0]+f.extent.hi[0])/2) < f.extent.size(0)/2+corner
+	if s.area(group) < minInner || !across || mid.X < 0 || lo.X < -corner {
+		return false
+	}
+	pl := s.surfaces[group[0]].Plane
+	beyond, total := 0.0, 0.0
+	for _, i := range inside {
+		total += s.weight[i]
+		if pl.Distance(s.cloud.Voxels[i].Mean) < -matThickness {
+			beyond += s.weight[i]
+		}
+	}
+	return beyond < strays*total
+}
+
+// box is the least and greatest coordinates of points in the front's frame.
+func (f *front) box(points []r3.Vec) (lo, hi r3.Vec) {
+	var l, h [3]float64
+	for a := range 3 {
+		axis := f.frame.R.Axis(a)
+		l[a], h[a] = span(points, axis)
+		at := r3.Dot(f.frame.T, axis)
+		l[a], h[a] = l[a]-at, h[a]-at
+	}
+	return r3.Vec{X: l[0], Y: l[1], Z: l[2]}, r3.Vec{X: h[0], Y: h[1], Z: h[2]}
+}

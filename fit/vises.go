@@ -1,0 +1,151 @@
+package fit
+
+import (
+	"fmt"
+
+	"cellwall/fit/vise"
+	"cellwall/mapping/cell"
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// station is where vises and blocks may stand within an enclosure.
+type station struct {
+	name  string // of the enclosure
+	place vise.Place
+}
+
+// findVises locates each wanted vise in its enclosure, or in the whole cell
+// where it stands in none.
+func (s *survey) findVises(f *Findings, wanted []cell.Wanted, stations []station) {
+	for _, w := range ofKind(wanted, Vise) {
+		place, err := s.placeOf(w, wanted, stations)
+		if err != nil {
+			f.Refused = append(f.Refused, *err)
+			continue
+		}
+		o, err := s.vise(w, place)
+		if err == nil {
+			err = elsewhere(o, f.Objects)
+		}
+		if err != nil {
+			f.Refused = append(f.Refused, *err)
+			continue
+		}
+		s.takeWithin(o.Parts)
+		f.Objects = append(f.Objects, o)
+	}
+}
+
+// placeOf is where to look for w, and from where its sides are named.
+func (s *survey) placeOf(w cell.Wanted, wanted []cell.Wanted, stations []station) (vise.Place, *Refusal) {
+	if w.Inside == "" {
+		return s.wholeCell(w), nil
+	}
+	for _, st := range stations {
+		if st.name == w.Inside {
+			return st.place, nil
+		}
+	}
+	if w.FixedJaw == "" {
+		return s.wholeCell(w), nil
+	}
+	return vise.Place{}, &Refusal{
+		Name: w.Name, Kind: Vise, Near: w.Near,
+		Reason:   fmt.Sprintf("%s, in which it stands and from whose front fixed_jaw is counted, was not located", w.Inside),
+		ScanNext: fmt.Sprintf("what %s needs to be located", w.Inside),
+	}
+}
+
+// wholeCell is all that was seen above the floor, looked at from the base: along
+// the hint where there is one, else along the base's +X.
+func (s *survey) wholeCell(w cell.Wanted) vise.Place {
+	x := r3.Vec{X: 1}
+	if w.Near != nil && r3.Norm(r3.Sub(*w.Near, r3.Scale(r3.Dot(*w.Near, s.up), s.up))) > 1 {
+		x = *w.Near
+	}
+	x = level(x, s.up)
+	r := geom.RotFromAxes(x, r3.Cross(s.up, x), s.up)
+	b := geom.NoBounds()
+	for i := range s.cloud.Voxels {
+		if s.weight[i] > 0 {
+			b.Extend(r.T().Apply(s.cloud.Voxels[i].Mean))
+		}
+	}
+	mid := r.Apply(r3.Scale(0.5, r3.Add(b.Min, b.Max)))
+	return vise.Place{
+		Frame: geom.Pose{R: r},
+		Box:   geom.Box{Pose: geom.Pose{R: r, T: mid}, Size: r3.Sub(b.Max, b.Min)},
+	}
+}
+
+// vise locates one wanted vise.
+func (s *survey) vise(w cell.Wanted, place vise.Place) (Object, *Refusal) {
+	want := vise.Want{Width: w.JawWidth, Height: w.JawHeight, Depth: w.JawDepth, Fixed: w.FixedJaw, Near: w.Near}
+	found, refused := vise.Locate(s.cloud, want, place)
+	var l *vise.Located
+	if refused == nil {
+		l, refused = vise.Pick(found, want)
+	}
+	if refused != nil {
+		return Object{}, &Refusal{
+			Name: w.Name, Kind: Vise, Near: w.Near,
+			Reason: refused.Reason, ScanNext: refused.ScanNext, Candidates: refused.Candidates,
+		}
+	}
+	o := Object{
+		Name: w.Name, Kind: Vise, Inside: w.Inside, Pose: l.Pose, Cov: l.Cov,
+		Measures: map[string]Measure{
+			"opening_mm":    Measure(l.Opening),
+			"jaw_width_mm":  Measure(l.Width),
+			"jaw_depth_mm":  Measure(l.Depth),
+			"jaw_height_mm": Measure(l.Height),
+		},
+		Parts: []geom.Box{l.Fixed, l.Moving},
+	}
+	for _, f := range l.Faces {
+		o.Faces = append(o.Faces, Face(f))
+	}
+	return o, nil
+}
+
+// elsewhere refuses a vise that stands where another was already found: one
+// vise cannot have two names.
+func elsewhere(o Object, found []Object) *Refusal {
+	for _, other := range found {
+		if other.Kind == Vise && r3.Norm(r3.Sub(other.Pose.T, o.Pose.T)) < o.Measures["jaw_width_mm"].Value/2 {
+			return &Refusal{
+				Name: o.Name, Kind: Vise, Candidates: 1,
+				Reason:   fmt.Sprintf("the only vise that fits is already %s", other.Name),
+				ScanNext: "nothing: give near_mm for each of them in cell.yaml",
+			}
+		}
+	}
+	return nil
+}
+
+// jawSkin is how far the faces of a jaw may lie off its box, mm: the box is the
+// model's, the surfaces follow steps and chamfers of the real jaw.
+const jawSkin = 6
+
+// takeWithin marks the surfaces that lie in the boxes as dealt out.
+func (s *survey) takeWithin(boxes []geom.Box) {
+	for i := range s.surfaces {
+		for _, b := range boxes {
+			if !s.taken[i] && holds(b.Grown(jawSkin), s.surfaces[i].Outline) {
+				s.taken[i] = true
+			}
+		}
+	}
+}
+
+// holds tells whether all points lie in the box.
+func holds(b geom.Box, points []r3.Vec) bool {
+	for _, p := range points {
+		if !b.Contains(p) {
+			return false
+		}
+	}
+	return true
+}
