@@ -1,0 +1,133 @@
+package vise
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// bracket is, strip by strip along an edge, the outermost point on the face and
+// the innermost crossing of a ray that missed it.
+type bracket struct {
+	inner, outer []float64
+	strip        func(i int, u float64) r3.Vec // jaw frame
+}
+
+// brackets finds the bracket of each scan.
+func (f *fit) brackets(carrier, target face) []bracket {
+	up, out := faces[carrier].normal, faces[target].normal
+	along := r3.Cross(up, out)
+	lo, hi := f.extent(carrier)
+	t0, t1 := min(r3.Dot(along, lo), r3.Dot(along, hi)), max(r3.Dot(along, lo), r3.Dot(along, hi))
+	t0, t1 = t0+edgeMargin, t1-edgeMargin
+	count := max(int((t1-t0)/stripWide), 0)
+	edge, top := f.offset(target), f.offset(carrier)
+	all := make([]bracket, len(f.scans))
+	for s := range all {
+		all[s] = newBracket(count, func(i int, u float64) r3.Vec {
+			t := t0 + (float64(i)+0.5)*stripWide
+			return r3.Add(r3.Add(r3.Scale(top, up), r3.Scale(u, out)), r3.Scale(t, along))
+		})
+	}
+	for i := range f.points {
+		p := &f.points[i]
+		q := f.seen[i]
+		c := r3.Dot(up, q) - top
+		on := math.Abs(c) < 3*f.scale[p.scan][carrier]
+		if !on {
+			if c > -behindFace {
+				continue
+			}
+			ray := f.rays[i]
+			climb := r3.Dot(up, ray)
+			if climb < grazing {
+				continue
+			}
+			q = r3.Add(q, r3.Scale(-c/climb, ray))
+		}
+		u, t := r3.Dot(out, q)-edge, (r3.Dot(along, q)-t0)/stripWide
+		if u < -edgeInside || u > edgeInside || t < 0 || t >= float64(count) {
+			continue
+		}
+		all[p.scan].take(int(t), edge+u, on && u < edgeOutside, !on && u > -edgeOutside)
+	}
+	return all
+}
+
+func newBracket(n int, strip func(int, float64) r3.Vec) bracket {
+	b := bracket{inner: make([]float64, n), outer: make([]float64, n), strip: strip}
+	for i := range n {
+		b.inner[i], b.outer[i] = math.Inf(-1), math.Inf(1)
+	}
+	return b
+}
+
+func (b *bracket) take(i int, u float64, on, missed bool) {
+	if on {
+		b.inner[i] = max(b.inner[i], u)
+	}
+	if missed {
+		b.outer[i] = min(b.outer[i], u)
+	}
+}
+
+// strips lists the strips that are bracketed on both sides, without those that
+// stand out from the rest: a spike of glare on the one side, a hole on the other.
+func (b *bracket) strips() (index []int, mids, gaps []float64) {
+	for i := range b.inner {
+		gap := b.outer[i] - b.inner[i]
+		if gap < -behindFace || !(gap < widestGap) {
+			continue
+		}
+		index, gaps = append(index, i), append(gaps, max(gap, leastBracket))
+		mids = append(mids, (b.inner[i]+b.outer[i])/2)
+	}
+	if len(mids) < leastStrips {
+		return nil, nil, nil
+	}
+	middle, wide := median(clone(mids)), median(clone(gaps))
+	n := 0
+	for i := range mids {
+		if math.Abs(mids[i]-middle) <= wide {
+			index[n], mids[n], gaps[n] = index[i], mids[i], gaps[i]
+			n++
+		}
+	}
+	return index[:n], mids[:n], gaps[:n]
+}
+
+func clone(x []float64) []float64 { return append([]float64(nil), x...) }
+
+// edge averages the strips. The middle of a bracket of width g is off by
+// g/sqrt(12). How much of that the strips share shows in how little they
+// scatter: where the scan's lines run along the edge all strips are off alike,
+// and averaging does not help.
+func (b *bracket) edge() (edge, bool) {
+	index, mids, gaps := b.strips()
+	n := float64(len(index))
+	if n < leastStrips {
+		return edge{}, false
+	}
+	var at r3.Vec
+	var mean, scatter, full float64
+	for k, i := range index {
+		at = r3.Add(at, r3.Scale(1/n, b.strip(i, mids[k])))
+		mean += mids[k] / n
+		full += gaps[k] * gaps[k] / 12 / n
+	}
+	for _, m := range mids {
+		scatter += (m - mean) * (m - mean) / (n - 1)
+	}
+	variance := max(full-scatter, 0) + stripsAlike*scatter/n
+	return edge{at: at, sigma: math.Sqrt(variance + leastBracket*leastBracket/12/n)}, true
+}
+
+// stripsAlike: a line of the scan crosses about two strips on its way along the
+// edge, so that half of the strips are independent.
+const stripsAlike = 2.0
+
+// gap is the median width of the brackets.
+func (b *bracket) gap() float64 {
+	_, _, gaps := b.strips()
+	return median(gaps)
+}

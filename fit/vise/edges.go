@@ -1,0 +1,117 @@
+package vise
+
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// An edge of a face lies between the last point on the face and the place where
+// the first ray that missed it crossed the face's plane. Strip by strip along
+// the edge this brackets it; without such a ray the points may end there because
+// the scan did, and nothing is taken from it.
+
+// edge is what one sweep says of one edge: the carrier face ends where the plane
+// of another face, the target, cuts it.
+type edge struct {
+	carrier, target face
+	scan            int32
+	at              r3.Vec // on the edge, in the fit's frame as the sweep measured it
+	sigma           float64
+	group           int32
+}
+
+// edgeGroup is the edges of one sweep that share a bias: a filter that drops
+// points at the rim of what is in front, but not of what is behind, moves all
+// edges inward alike. On opposite edges it cancels.
+type edgeGroup struct {
+	carrier face
+	axis    int // of the target's normal in the jaw frame
+	scan    int32
+	bias    float64 // how far inside the true edge the found ones lie, mm
+	sigma   float64
+}
+
+const (
+	stripWide    = 4.0  // mm: two to five lines of a scan at close range
+	leastStrips  = 3    // an edge shorter than three strips has no scatter to be judged by
+	edgeInside   = 12.0 // mm: how far inside and outside an edge its bracket is looked for
+	edgeOutside  = 5.0
+	widestGap    = 6.0 // mm: a wider bracket is a hole in the scan
+	behindFace   = 2.0 // mm: a ray that ends this far behind a face's plane has missed the face
+	leastBracket = 0.2 // mm: an edge is no sharper than its rounding
+	biasPart     = 0.25
+)
+
+// carried lists which edges of which faces are used.
+var carried = []struct{ carrier, target face }{
+	{fixedTop, fixedLeft}, {fixedTop, fixedRight}, {fixedTop, fixedBack}, {fixedTop, fixedFace},
+	{movingTop, movingLeft}, {movingTop, movingRight}, {movingTop, movingBack}, {movingTop, movingFace},
+	{fixedFace, fixedLeft}, {fixedFace, fixedRight}, {movingFace, movingLeft}, {movingFace, movingRight},
+	{fixedBack, fixedLeft}, {fixedBack, fixedRight}, {movingBack, movingLeft}, {movingBack, movingRight},
+}
+
+// findEdges brackets the edges under the present pose.
+func (f *fit) findEdges() {
+	old := f.groups
+	f.edges, f.groups = nil, nil
+	for _, c := range carried {
+		for scan, b := range f.brackets(c.carrier, c.target) {
+			if e, ok := b.edge(); ok {
+				e.carrier, e.target, e.scan = c.carrier, c.target, int32(scan)
+				e.at = f.measured(e.at, e.scan)
+				f.join(e, b.gap(), old)
+			}
+		}
+	}
+}
+
+// join puts the edge in its group.
+func (f *fit) join(e edge, gap float64, old []edgeGroup) {
+	g := edgeGroup{carrier: kind(e.carrier), axis: axisOf(faces[e.target].normal), scan: e.scan, sigma: biasPart * gap}
+	for k := range f.groups {
+		if f.groups[k].same(g) {
+			e.group = int32(k)
+			f.groups[k].sigma = max(f.groups[k].sigma, g.sigma)
+			f.edges = append(f.edges, e)
+			return
+		}
+	}
+	for k := range old {
+		if old[k].same(g) {
+			g.bias = old[k].bias
+		}
+	}
+	e.group = int32(len(f.groups))
+	f.groups = append(f.groups, g)
+	f.edges = append(f.edges, e)
+}
+
+func (g edgeGroup) same(h edgeGroup) bool {
+	return g.carrier == h.carrier && g.axis == h.axis && g.scan == h.scan
+}
+
+// kind is the fixed jaw's face of the same sort: both tops see the same rays.
+func kind(f face) face { return f % movingFace }
+
+func axisOf(n r3.Vec) int {
+	switch {
+	case n.X != 0:
+		return 0
+	case n.Y != 0:
+		return 1
+	}
+	return 2
+}
+
+// measured takes a point of the jaw frame to where the sweep would measure it,
+// in the fit's frame.
+func (f *fit) measured(q r3.Vec, scan int32) r3.Vec {
+	at := r3.Sub(f.pose.Apply(q), f.centre)
+	return r3.Add(at, f.shift(&point{at: at, scan: scan}))
+}
+
+// block is the edge as a point of the target face's plane.
+func (e *edge) block() *block {
+	b := &block{face: e.target, scan: e.scan, group: e.group}
+	b.add(e.at, 1/(e.sigma*e.sigma))
+	return b
+}

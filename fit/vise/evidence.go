@@ -1,0 +1,132 @@
+package vise
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// witness is what was seen of a face.
+type witness struct {
+	points  float64
+	covered float64 // part of the face's cells that hold points, 0 to 1
+	cells   int
+	grazing float64 // points on the plane that were seen at too flat an angle to count
+}
+
+const (
+	coverCell   = 5.0  // mm: cells in which coverage is counted
+	insideSolid = 3.0  // mm: rounding, noise and disagreeing sweeps end before this depth
+	mostWrong   = 0.12 // of the points: rays through the jaws, points in them
+	leastTop    = 0.15 // of a top seen: below, it may be the rim of anything
+	leastFace   = 30   // points on a face that carries the datum
+	leastPatch  = 6    // cells, 150 mm^2
+	mostPlay    = 1.2  // mm: jaws further out of line than this are no pair
+	leastBase   = 0.02
+)
+
+// witnesses counts what was seen of every face.
+func (f *fit) witnesses() (w [numFaces]witness) {
+	cells := map[[3]int32]bool{}
+	for i := range f.points {
+		p := &f.points[i]
+		if p.face == numFaces || p.weight == 0 {
+			continue
+		}
+		u, t := onFace(p.face, f.seen[i])
+		key := [3]int32{int32(p.face), int32(math.Floor(u / coverCell)), int32(math.Floor(t / coverCell))}
+		w[p.face].points += p.n
+		if !cells[key] {
+			cells[key] = true
+			w[p.face].cells++
+		}
+	}
+	for k := range w {
+		w[k].covered = min(1, float64(w[k].cells)*coverCell*coverCell/f.area(face(k)))
+	}
+	return w
+}
+
+// wrong is the part of the points around the jaws that speak against them: those
+// inside a jaw, and those whose rays came through one.
+func (f *fit) wrong() float64 {
+	var against, with float64
+	for i := range f.points {
+		p := &f.points[i]
+		if p.face < numFaces && p.weight > 0 {
+			with += p.n
+			continue
+		}
+		for _, moving := range []bool{false, true} {
+			lo, hi := f.block(moving)
+			lo = r3.Add(lo, r3.Vec{X: insideSolid, Y: insideSolid, Z: insideSolid})
+			hi = r3.Sub(hi, r3.Vec{X: insideSolid, Y: insideSolid, Z: insideSolid})
+			if pierces(f.seen[i], f.rays[i], lo, hi) {
+				against += p.n
+				break
+			}
+		}
+	}
+	return against / max(against+with, 1)
+}
+
+// pierces tells whether the ray from p along d meets the block (slabs: Kay and
+// Kajiya, SIGGRAPH 1986).
+func pierces(p, d, lo, hi r3.Vec) bool {
+	near, far := 0.0, math.Inf(1)
+	a, b, l, h := vec(p), vec(d), vec(lo), vec(hi)
+	for k := range 3 {
+		t0, t1 := (l[k]-a[k])/b[k], (h[k]-a[k])/b[k]
+		if t0 > t1 {
+			t0, t1 = t1, t0
+		}
+		near, far = max(near, t0), min(far, t1)
+	}
+	return near < far
+}
+
+// isVise tells whether the fitted jaws are a vise's and the wanted one's.
+func (f *fit) isVise(want Want) *refusal {
+	w := f.witnesses()
+	if f.mixture.failed {
+		return refuse(stageShape, lookCloser, "what looks like two jaws at %s has too few faces to fit a vise to", f.where())
+	}
+	if math.Abs(f.size[lift]) > mostPlay || math.Abs(f.size[sideways]) > mostPlay+significant*f.sigma(atSizes+sideways) {
+		return refuse(stageShape, lookCloser, "what looks like two jaws at %s is out of line: one top is %.1f mm higher and %.1f mm aside", f.where(), f.size[lift], f.size[sideways])
+	}
+	if bad := f.wrong(); bad > mostWrong {
+		return refuse(stageShape, lookCloser, "what looks like two jaws at %s is not solid: %.0f %% of the rays there went through it", f.where(), 100*bad)
+	}
+	if w[fixedTop].covered < leastTop && w[movingTop].covered < leastTop {
+		return refuse(stageShape, lookCloser, "of what looks like two jaws at %s too little of the tops was seen", f.where())
+	}
+	if upright := w[fixedFace].cells + w[movingFace].cells + w[fixedBack].cells + w[movingBack].cells; upright < leastPatch {
+		return refuse(stageShape, lookCloser, "what looks like two jaws at %s has no upright face in sight", f.where())
+	}
+	return f.fits(want)
+}
+
+const lookCloser = "a close pass over the vise from above the gap, with both jaws in full view"
+
+// fits compares the sizes with those that were given.
+func (f *fit) fits(want Want) *refusal {
+	for _, s := range []struct {
+		name  string
+		size  int
+		given float64
+		trade [2]float64
+	}{
+		{"width", width, want.Width, tradeWidth},
+		{"depth", depthFixed, want.Depth, tradeDepth},
+		{"depth", depthMoving, want.Depth, tradeDepth},
+	} {
+		slack := significant * f.sigma(atSizes+s.size)
+		if r := around(s.given, s.trade); slack < sizeMismatch && (f.size[s.size] < r[0]-slack || f.size[s.size] > r[1]+slack) {
+			if s.given == 0 {
+				return refuse(stageShape, lookCloser, "two jaws at %s have a %s of %.1f mm, which no machine vise has", f.where(), s.name, f.size[s.size])
+			}
+			return refuse(stageSize, "nothing: check the given sizes", "two jaws at %s have a %s of %.1f mm, not the given %.1f mm", f.where(), s.name, f.size[s.size], s.given)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,40 @@
+package vise
+
+import "fmt"
+
+// refusal is a Refused with how far the guess came: the farther, the more it is
+// worth telling.
+type refusal struct {
+	Refused
+	stage int
+}
+
+// The stages of a guess.
+const (
+	stageShape  = iota // does not hold up as two jaws
+	stageSize          // is a vise, but not of the given size
+	stageFace          // is a vise, but a face was not seen enough
+	stageMirror        // is a vise, but which jaw is fixed is open
+)
+
+// further is the one of two that came further.
+func (r *refusal) further(o *refusal) *refusal {
+	if o == nil || r != nil && r.stage > o.stage {
+		return r
+	}
+	return o
+}
+
+func refuse(stage int, next, format string, args ...any) *refusal {
+	return &refusal{Refused{Reason: fmt.Sprintf(format, args...), ScanNext: next, Candidates: 1}, stage}
+}
+
+// nothingThere refuses a place in which no pair of jaws was found at all.
+func nothingThere(v *view) *Refused {
+	r := &Refused{Reason: "no two level tops of one height and width that face each other across a gap were found"}
+	r.ScanNext = "a close pass over the vise from above the gap, and one that looks at the fixed jaw's face from 30 to 60 degrees above level"
+	if len(v.patches) == 0 {
+		r.Reason = "no points were scanned where the vise is to be looked for"
+	}
+	return r
+}
