@@ -20,6 +20,7 @@ type Cloud struct {
 	PoseSigma float64
 	Counts    Counts
 	PerScan   []Counts // as Scans
+	Warnings  []string // what a person should look into, each naming its scan
 }
 
 // Voxel is a cube of space as one scan saw it. A place seen by three scans has
@@ -60,6 +61,15 @@ type Counts struct {
 	Dropped    [numReasons]int64
 }
 
+// add takes in the counts of another part.
+func (c *Counts) add(o *Counts) {
+	c.Read += o.Read
+	c.Used += o.Used
+	for i := range c.Dropped {
+		c.Dropped[i] += o.Dropped[i]
+	}
+}
+
 // Reason is why a point was dropped.
 type Reason int
 
@@ -74,6 +84,15 @@ const (
 	Sparse
 	numReasons
 )
+
+// Reasons are all of them, in order.
+func Reasons() []Reason {
+	all := make([]Reason, numReasons)
+	for i := range all {
+		all[i] = Reason(i)
+	}
+	return all
+}
 
 // String is the reason as scene.json spells it.
 func (r Reason) String() string {

@@ -29,7 +29,7 @@ type Scanner struct {
 	FlangeFromScanner geom.Pose
 	Eye               r3.Vec     // where the rays start, scanner frame, mm
 	Latency           float64    // a stamp is this much later than the instant, s
-	Range             [2]float64 // least and greatest distance from the eye, mm
+	Range             [2]float64 // least and greatest distance from the eye, mm; 0 and infinity where cell.yaml says none
 	Noise             float64    // one sigma along the ray at 1 m, mm; 0: to be estimated
 	Fan               float64    // full angle of the laser line, rad; 0: to be taken from the scans
 }
@@ -43,6 +43,9 @@ type Scan struct {
 	Origin         r3.Vec     // still scans: where the rays start, scan frame, mm
 	Line           int        // of cell.yaml, for messages
 }
+
+// Moving tells whether the robot moved the scanner while the scan was taken.
+func (s *Scan) Moving() bool { return s.Motion != "" }
 
 // Wanted is an object that the user expects.
 type Wanted struct {
@@ -70,5 +73,5 @@ type Target struct {
 // Ignore is a box whose points are dropped.
 type Ignore struct {
 	Name string
-	Box  geom.Box // in base
+	Box  geom.Box // in base; xyz_mm is its centre
 }

@@ -1,0 +1,41 @@
+package mapping
+
+import (
+	"context"
+
+	"cellwall/mapping/cell"
+)
+
+// Merge reads every scan of the cell, places its points in the base frame,
+// filters them in the order of Reason, and merges what is left into voxels:
+// each scan by itself, so that the spread between scans stays visible.
+//
+// progress, where it is not nil, is told now and then how many bytes of how
+// many have been read. The cloud is the same, bit by bit, whatever the number
+// of cores. A scan without any usable point is an error that names its file;
+// what is merely suspicious stands in Cloud.Warnings. When ctx is cancelled,
+// Merge stops within a piece's work and returns its error.
+func Merge(ctx context.Context, c *cell.Cell, progress func(done, total int64)) (*Cloud, error) {
+	watch := newWatch(c, progress)
+	scans, err := eachScan(ctx, len(c.Scans), func(ctx context.Context, i int) (*scan, error) {
+		s, err := openScan(c, &c.Scans[i])
+		if err != nil {
+			return nil, err
+		}
+		defer s.close()
+		if err := s.read(ctx, watch.of(i)); err != nil {
+			return nil, err
+		}
+		s.table.coarsen()
+		return s, s.judge()
+	})
+	if err != nil {
+		return nil, err
+	}
+	noise := estimateNoise(c.Scanner.Noise, scans)
+	dropSparse(scans)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return assemble(c, scans, noise), nil
+}

@@ -1,0 +1,59 @@
+package mapping
+
+import (
+	"cellwall/mapping/points"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// piece is a part of a scan in file order. Of a moving scan it holds whole
+// profiles: runs of points with one stamp.
+type piece struct {
+	at  int64     // place of the first point in the file
+	eye r3.Vec    // where the rays start, in the frame of p
+	p   []r3.Vec  // scanner's frame, or a still scan's own, mm
+	t   []float64 // s; empty where the file has no time
+}
+
+// longestPiece ends a profile that does not end by itself, as where all of a
+// file has one stamp.
+const longestPiece = 4 * points.BatchSize
+
+func (p *piece) len() int { return len(p.p) }
+
+// append takes in a batch whose unit is unit mm.
+func (p *piece) append(b *points.Batch, unit float64) {
+	for i := range b.X {
+		p.p = append(p.p, r3.Vec{X: unit * b.X[i], Y: unit * b.Y[i], Z: unit * b.Z[i]})
+	}
+	p.t = append(p.t, b.T...)
+}
+
+// lastProfile is where the last profile starts.
+func (p *piece) lastProfile() int {
+	i := len(p.t) - 1
+	for i > 0 && p.t[i-1] == p.t[i] {
+		i--
+	}
+	return max(i, 0)
+}
+
+// split leaves the first n points in p and returns the others.
+func (p *piece) split(n int) *piece {
+	rest := &piece{at: p.at + int64(n), eye: p.eye}
+	rest.p = append(rest.p, p.p[n:]...)
+	rest.t = append(rest.t, p.t[n:]...)
+	p.p, p.t = p.p[:n], p.t[:n]
+	return rest
+}
+
+// profiles calls do with the bounds of every profile, in order; not at all
+// where the file has no time.
+func (p *piece) profiles(do func(from, to int)) {
+	for from, i := 0, 1; i <= len(p.t); i++ {
+		if i == len(p.t) || p.t[i] != p.t[from] {
+			do(from, i)
+			from = i
+		}
+	}
+}

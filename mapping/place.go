@@ -1,0 +1,104 @@
+package mapping
+
+import (
+	"math"
+
+	"cellwall/mapping/arm"
+	"cellwall/mapping/cell"
+	"cellwall/mapping/geom"
+	"cellwall/mapping/motion"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// growSigmas is by how many deviations of the noise, and of the arm's accuracy,
+// the arm's own volume is grown, so that what the scanner saw of the arm does
+// not stay in the cloud as a shell: one point in 30 000 lies beyond.
+const growSigmas = 4
+
+// placer puts points of one scan into the base frame and tells which of them to
+// drop. It belongs to one piece.
+type placer struct {
+	cell   *cell.Cell
+	cursor *motion.Cursor // nil for a still scan
+	still  geom.Pose
+
+	baseFromScan geom.Pose // now
+	frames       []geom.Pose
+	body         arm.Body
+	bodySlack    float64 // by how much the arm's accuracy grows its own volume, mm
+	ignored      []box
+}
+
+// box is an ignored box with its pose turned round once.
+type box struct {
+	boxFromBase geom.Pose
+	half        r3.Vec
+}
+
+func newPlacer(s *scan) *placer {
+	p := &placer{cell: s.cell, ignored: make([]box, 0, len(s.cell.Ignore))}
+	for _, i := range s.cell.Ignore {
+		p.ignored = append(p.ignored, box{i.Box.Pose.Inverse(), r3.Scale(0.5, i.Box.Size)})
+	}
+	if s.cell.Robot != nil {
+		p.bodySlack = growSigmas * s.cell.Robot.PoseSigma
+	}
+	if s.track == nil {
+		p.baseFromScan = *s.spec.BaseFromScan
+	} else {
+		p.cursor = s.track.Cursor()
+	}
+	return p
+}
+
+// moveTo sets the arm to the posture at instant t; ok is false where the motion
+// says nothing of t. A pose stream does not tell where the arm's links are, so
+// nothing is dropped as its own.
+func (p *placer) moveTo(t float64) (ok bool) {
+	baseFromFlange, q, ok := p.cursor.At(t)
+	if !ok {
+		return false
+	}
+	p.baseFromScan = baseFromFlange.Mul(p.cell.Scanner.FlangeFromScanner)
+	if q != nil {
+		p.frames = p.cell.Robot.Frames(q, p.frames)
+		p.body = p.cell.Robot.Body(p.frames, p.body)
+	}
+	return true
+}
+
+// drop tells why the point at (base, mm), seen from range r, is not to be used;
+// drop is false where nothing speaks against it. sigma is the noise along the
+// ray there, mm.
+func (p *placer) drop(at r3.Vec, r, sigma float64) (why Reason, drop bool) {
+	limits := p.cell.Scanner.Range
+	if p.cursor == nil {
+		limits = [2]float64{0, math.Inf(1)} // the range is the wrist scanner's
+	}
+	switch {
+	case !(r > 0 && r >= limits[0] && r <= limits[1]) || !near(at):
+		return OutOfRange, true
+	case p.ignores(at):
+		return Ignored, true
+	case p.body.Holds(at, p.bodySlack+growSigmas*sigma):
+		return RobotItself, true
+	}
+	return 0, false
+}
+
+// near tells whether p lies within farthest of the base.
+func near(p r3.Vec) bool {
+	return math.Abs(p.X) < farthest && math.Abs(p.Y) < farthest && math.Abs(p.Z) < farthest
+}
+
+func (p *placer) ignores(at r3.Vec) bool {
+	for i := range p.ignored {
+		b := &p.ignored[i]
+		q := b.boxFromBase.Apply(at)
+		if math.Abs(q.X) <= b.half.X && math.Abs(q.Y) <= b.half.Y && math.Abs(q.Z) <= b.half.Z {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,108 @@
+package mapping
+
+import (
+	"context"
+	"io"
+	"math"
+
+	"cellwall/mapping/cell"
+	"cellwall/mapping/motion"
+	"cellwall/mapping/points"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// scan is one scan while it is read, and what came of it.
+type scan struct {
+	spec   *cell.Scan
+	cell   *cell.Cell
+	path   string
+	track  *motion.Track // nil for a still scan
+	reader points.Reader
+	batch  points.Batch
+	tail   *piece // begun by a profile that the end of a batch cut
+	at     int64  // points read so far
+
+	table  *table
+	counts Counts
+	noise  residuals
+	first  float64 // least and greatest instant (stamp less latency), s
+	last   float64
+}
+
+// openScan opens a scan's points and its motion.
+func openScan(c *cell.Cell, spec *cell.Scan) (*scan, error) {
+	s := &scan{spec: spec, cell: c, path: c.Path(spec.Points), table: newTable(),
+		first: math.Inf(1), last: math.Inf(-1)}
+	open := points.Open
+	if spec.Moving() {
+		var err error
+		if s.track, err = motion.Open(c.Path(spec.Motion), c.Robot); err != nil {
+			return nil, err
+		}
+		open = points.OpenTimed
+	}
+	var err error
+	s.reader, err = open(s.path)
+	return s, err
+}
+
+func (s *scan) close() { s.reader.Close() }
+
+// read takes the scan from its first point to its last, piece by piece.
+func (s *scan) read(ctx context.Context, progress func(part float64)) error {
+	return inOrder(ctx,
+		func() (*piece, error) {
+			progress(s.reader.Progress())
+			return s.next()
+		},
+		s.merge,
+		func(m *merged) {
+			s.table.merge(m.table)
+			s.counts.add(&m.counts)
+			s.noise.add(&m.noise)
+			s.first, s.last = min(s.first, m.first), max(s.last, m.last)
+		})
+}
+
+// next reads the next piece; io.EOF at the end. A moving scan's piece ends
+// where a profile ends: the profile that the end of a batch cuts goes on in the
+// next piece.
+func (s *scan) next() (*piece, error) {
+	p := s.tail
+	s.tail = nil
+	for {
+		err := s.reader.Next(&s.batch)
+		if err == io.EOF && p != nil {
+			return p, nil
+		} else if err != nil {
+			return nil, err
+		}
+		if p == nil {
+			p = &piece{at: s.at, eye: s.eye()}
+		}
+		p.append(&s.batch, s.spec.Unit)
+		s.at += int64(s.batch.Len())
+		if s.track == nil {
+			return p, nil
+		}
+		if cut := p.lastProfile(); cut > 0 {
+			s.tail = p.split(cut)
+			return p, nil
+		} else if p.len() >= longestPiece {
+			return p, nil
+		}
+	}
+}
+
+// eye is where the batch's rays start, scan frame, mm: what cell.yaml says, and
+// for a still scan without a word there what its file says.
+func (s *scan) eye() r3.Vec {
+	switch {
+	case s.track != nil:
+		return s.cell.Scanner.Eye
+	case s.batch.Eye != nil && s.spec.Origin == (r3.Vec{}):
+		return r3.Scale(s.spec.Unit, *s.batch.Eye)
+	}
+	return s.spec.Origin
+}

@@ -1,0 +1,134 @@
+package mapping
+
+import (
+	"slices"
+)
+
+// A stray point has nothing round it; a point of a surface has the surface. What
+// counts is the support: the points of all scans in the block of 27 voxels round
+// a voxel, less one. Its bound follows the density of the scan itself, level by
+// level, and so with the range: a flat patch fills nine voxels of the block, its
+// rim half of them, grazing incidence leaves a quarter of the rest, and a wire
+// one row of three; a quarter of a single voxel's usual share lies below all of
+// these and above what chance brings together.
+const (
+	supportShare = 0.25
+	leastSupport = 2
+)
+
+// dropSparse takes out the voxels with too little support and counts their
+// points.
+func dropSparse(scans []*scan) {
+	o := occupancyOf(scans)
+	for _, s := range scans {
+		s.dropSparse(o)
+	}
+}
+
+func (s *scan) dropSparse(o *occupancy) {
+	need := s.table.support()
+	for i := range s.table.n {
+		v := s.table.at(i)
+		if o.supports(v, need[v.key.level()]) {
+			continue
+		}
+		s.counts.Dropped[Sparse] += int64(v.n)
+		v.n = 0
+	}
+}
+
+// support is the bound for every level.
+func (t *table) support() (need [lastLevel + 1]float64) {
+	var counts [lastLevel + 1][]float64
+	for i := range t.n {
+		v := t.at(i)
+		counts[v.key.level()] = append(counts[v.key.level()], v.n)
+	}
+	for level, c := range counts {
+		if len(c) > 0 {
+			slices.Sort(c)
+			need[level] = max(leastSupport, supportShare*c[len(c)/2])
+		}
+	}
+	return need
+}
+
+// occupancy is the number of points of all scans in every voxel, on every level
+// that a scan uses: a voxel's points count for the coarser ones that hold it.
+type occupancy struct{ table counter }
+
+func occupancyOf(scans []*scan) *occupancy {
+	top := 0
+	for _, s := range scans {
+		for i := range s.table.n {
+			top = max(top, s.table.at(i).key.level())
+		}
+	}
+	o := &occupancy{newCounter()}
+	for _, s := range scans {
+		for i := range s.table.n {
+			v := s.table.at(i)
+			for k := v.key; ; k = k.parent() {
+				o.table.add(k, v.n)
+				if k.level() == top {
+					break
+				}
+			}
+		}
+	}
+	return o
+}
+
+// supports tells whether the voxel has the support it needs.
+func (o *occupancy) supports(v *sum, need float64) bool {
+	have := v.n - 1
+	if have >= need {
+		return true
+	}
+	have = o.table.of(v.key) - 1
+	v.key.around(func(k key) bool {
+		have += o.table.of(k)
+		return have < need
+	})
+	return have >= need
+}
+
+// counter counts by key, in an open addressing table.
+type counter struct {
+	keys []key
+	n    []float64
+	used int
+}
+
+func newCounter() counter { return counter{keys: make([]key, 1<<12), n: make([]float64, 1<<12)} }
+
+// seat is where k sits or would sit.
+func (c *counter) seat(k key) int {
+	mask := len(c.keys) - 1
+	i := int(hash(uint64(k))) & mask
+	for c.n[i] != 0 && c.keys[i] != k {
+		i = (i + 1) & mask
+	}
+	return i
+}
+
+func (c *counter) of(k key) float64 { return c.n[c.seat(k)] }
+
+func (c *counter) add(k key, n float64) {
+	i := c.seat(k)
+	if c.n[i] == 0 {
+		c.keys[i] = k
+		c.used++
+	}
+	c.n[i] += n
+	if c.used > len(c.keys)*5/8 {
+		old := *c
+		*c = counter{keys: make([]key, 2*len(old.keys)), n: make([]float64, 2*len(old.n)), used: old.used}
+		for j, k := range old.keys {
+			if old.n[j] != 0 {
+				i := c.seat(k)
+				c.keys[i], c.n[i] = k, old.n[j]
+			}
+		}
+	}
+}
