@@ -75,6 +75,20 @@ func (g grid) paint(prints []print, edges []float32) (on []bool, least []float32
 	return on, least
 }
 
+// depth is how far each cell lies inside of its part, mm; 0 outside.
+func (sh *sheet) depth() []float32 {
+	open := make([]bool, len(sh.label))
+	for i, l := range sh.label {
+		open[i] = l < 0
+	}
+	rim := sh.nearest(open)
+	out := make([]float32, len(rim))
+	for i, r := range rim {
+		out[i] = float32(sh.cell * math.Sqrt(float64(sh.between(i, int(r)))))
+	}
+	return out
+}
+
 // split deals the members of the sheet's region out to its parts.
 func (sh *sheet) split(spots []spot, r *region) []region {
 	out := make([]region, sh.parts)

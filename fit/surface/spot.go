@@ -15,6 +15,7 @@ import (
 type spot struct {
 	geom.Moments
 	toward r3.Vec
+	eye    r3.Vec  // of the scanner, mean
 	noise  float64 // variance of a point along the ray, mm^2
 	drift  float64 // variance of the sweep as a whole at this place, mm^2
 	code   uint64
@@ -38,7 +39,7 @@ func arrange(c *mapping.Cloud, d drift) []spot {
 			v := &c.Voxels[places[i].voxel]
 			sd := c.Noise.Sigma(v.Range)
 			spots[i] = spot{
-				Moments: v.Moments, toward: v.Toward, noise: sd * sd, drift: d.at(v),
+				Moments: v.Moments, toward: v.Toward, eye: v.Eye(), noise: sd * sd, drift: d.at(v),
 				code: places[i].code, voxel: places[i].voxel, edge: v.Edge, scan: v.Scan,
 			}
 		}

@@ -20,7 +20,23 @@ type Surface struct {
 	Points   int        // points that the fit rests on
 	Scans    []int32    // indices into Cloud.Scans, ascending
 	RMS      float64    // residual of the points, mm
-	Cov      Cov3       // of the plane at Centre
+	Cov      Cov3       // of the plane at Centre: the sum of the Budget
+	Budget   Budget
+}
+
+// Budget splits a covariance as the GUM asks (JCGM 100:2008, 5.1): what the
+// sensor's noise adds, what differs from sweep to sweep, and what the arm's
+// declared accuracy holds beyond that, which all sweeps have in common.
+type Budget struct{ Noise, Sweep, Arm Cov3 }
+
+// Total is the sum of the three, which are independent.
+func (b Budget) Total() (c Cov3) {
+	for i := range c {
+		for j := range c[i] {
+			c[i][j] = b.Noise[i][j] + b.Sweep[i][j] + b.Arm[i][j]
+		}
+	}
+	return c
 }
 
 // Cylinder is an infinite one: a point of its axis, the axis' direction, mm.

@@ -1,0 +1,25 @@
+package surface
+
+import (
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// The inverse as gonum's LU decomposition has it.
+func TestInverse(t *testing.T) {
+	a := mat3{{4, -2, 0.5}, {1, 3, 7}, {-1, 0.25, 2}}
+	var want mat.Dense
+	if err := want.Inverse(mat.NewDense(3, 3, []float64{4, -2, 0.5, 1, 3, 7, -1, 0.25, 2})); err != nil {
+		t.Fatal(err)
+	}
+	got := a.inverse()
+	for i := range 3 {
+		for j := range 3 {
+			if math.Abs(got[i][j]-want.At(i, j)) > 1e-12 {
+				t.Errorf("[%d][%d] is %g, want %g", i, j, got[i][j], want.At(i, j))
+			}
+		}
+	}
+}
