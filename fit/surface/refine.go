@@ -28,11 +28,11 @@ const trims = 3
 // differ by d.
 func refine(spots []spot, members []int32, pl geom.Plane, centre r3.Vec, d drift) refined {
 	f := refined{frame: pl.Frame(centre), members: members}
-	f.line(spots)
 	for i := range trims {
 		if i > 0 {
 			f.trim(spots)
 		}
+		f.line(spots)
 		f.gather(spots)
 		f.move(f.solve(d, 1))
 	}
@@ -43,7 +43,7 @@ func refine(spots []spot, members []int32, pl geom.Plane, centre r3.Vec, d drift
 // line gives every member its sight and every sweep a sight.
 func (f *refined) line(spots []spot) {
 	at := map[int32]int32{}
-	f.slot = make([]int32, len(f.members))
+	f.slot, f.sights = make([]int32, len(f.members)), nil
 	for i, m := range f.members {
 		scan := spots[m].scan
 		k, ok := at[scan]
@@ -60,9 +60,6 @@ func (f *refined) line(spots []spot) {
 
 // gather sums up what each sweep saw.
 func (f *refined) gather(spots []spot) {
-	for k := range f.sights {
-		f.sights[k] = sight{scan: f.sights[k].scan}
-	}
 	for i, m := range f.members {
 		s := &spots[m]
 		f.sights[f.slot[i]].add(s, 1/s.variance())
@@ -121,13 +118,13 @@ func (f *refined) trim(spots []spot) {
 		points += spots[m].N
 	}
 	limit := within * within * sum / points
-	kept, slot := f.members[:0], f.slot[:0]
+	kept := f.members[:0]
 	for i, m := range f.members {
 		if squares[i] <= limit {
-			kept, slot = append(kept, m), append(slot, f.slot[i])
+			kept = append(kept, m)
 		}
 	}
-	f.members, f.slot = kept, slot
+	f.members = kept
 }
 
 // rms of all the points about the plane, mm.
