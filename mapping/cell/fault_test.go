@@ -2,6 +2,8 @@ package cell
 
 import (
 	"errors"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -107,8 +109,14 @@ func FuzzCell(f *testing.F) {
 	f.Add(fullCell, fullRobot)
 	f.Add(leastCell, "")
 	f.Add("format: [{a: 'b\n", "joints: {")
+	dir := folder(f, "", "")
 	f.Fuzz(func(t *testing.T, cellText, robotText string) {
-		c, err := Open(folder(t, cellText, robotText))
+		for name, text := range map[string]string{fileName: cellText, "robot.yaml": robotText} {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		c, err := Open(dir)
 		var bad *fault.Error
 		if err != nil && (!errors.As(err, &bad) || bad.Remedy == "") {
 			t.Fatalf("%v is no fault with a remedy", err)

@@ -24,7 +24,7 @@ import (
 // The limits of a file that a person writes. The parser's time grows with the
 // square of the depth.
 const (
-	longestFile = 1 << 20
+	longestFile = 1 << 18
 	deepestNest = 32
 )
 
@@ -56,19 +56,24 @@ func Parse(file string, text []byte) (*Doc, error) {
 	return d, nil
 }
 
-// checkDepth counts open brackets; nesting by indentation costs its square in
-// bytes, so the length of the file bounds it.
+// checkDepth counts open brackets, and dashes on one line; nesting by
+// indentation costs its square in bytes, so the length of the file bounds it.
 func (d *Doc) checkDepth(tokens token.Tokens) error {
-	depth := 0
+	brackets, dashes, line := 0, 0, 0
 	for _, t := range tokens {
+		if t.Position.Line != line {
+			line, dashes = t.Position.Line, 0
+		}
 		switch t.Type {
 		case token.SequenceStartType, token.MappingStartType:
-			depth++
+			brackets++
 		case token.SequenceEndType, token.MappingEndType:
-			depth--
+			brackets--
+		case token.SequenceEntryType:
+			dashes++
 		}
-		if depth > deepestNest {
-			return d.at(t, "", fmt.Sprintf("brackets are nested more than %d deep", deepestNest), "close them")
+		if max(brackets, dashes) > deepestNest {
+			return d.at(t, "", fmt.Sprintf("values are nested more than %d deep", deepestNest), "write them less deep")
 		}
 	}
 	return nil

@@ -92,8 +92,9 @@ func TestFaultsNameTheLine(t *testing.T) {
 		"<<: {name: a}\n":                             "is not a key",
 		"1: a\n":                                      `"1" is not a key`,
 		"name: a\nitems: b\n":                         `a.yaml:2: items: "b" is not a list`,
-		"name: a\nitems: [" + strings.Repeat("[", 40): "brackets are nested more than 32 deep",
-		"name: " + strings.Repeat("a", 1<<20):         "it is longer than",
+		"name: a\nitems: [" + strings.Repeat("[", 40): "values are nested more than 32 deep",
+		"name: a\nitems:\n  " + strings.Repeat("- ", 100_000) + "a": "a.yaml:3: values are nested more than 32 deep",
+		"name: " + strings.Repeat("a", longestFile):                 "it is longer than",
 	} {
 		_, _, err := decode(text)
 		var f *fault.Error
