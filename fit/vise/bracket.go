@@ -31,6 +31,9 @@ func (f *fit) brackets(carrier, target face) []bracket {
 	}
 	for i := range f.points {
 		p := &f.points[i]
+		if p.blur > 0 {
+			continue
+		}
 		q := f.seen[i]
 		c := r3.Dot(up, q) - top
 		on := math.Abs(c) < 3*f.scale[p.scan][carrier]

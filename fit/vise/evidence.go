@@ -21,8 +21,10 @@ const (
 	leastTop    = 0.15 // of a top seen: below, it may be the rim of anything
 	leastFace   = 30   // points on a face that carries the datum
 	leastPatch  = 6    // cells, 150 mm^2
-	mostPlay    = 1.2  // mm: jaws further out of line than this are no pair
-	leastBase   = 0.02
+	mostLift    = 1.5  // mm: jaws further out of line than this are no pair
+	mostAside   = 3.0
+	mostBeyond  = 0.5 // of a rim outside a top, with points in its plane
+	inPlane     = 1.0 // mm
 )
 
 // witnesses counts what was seen of every face.
@@ -91,7 +93,7 @@ func (f *fit) isVise(want Want) *refusal {
 	if f.mixture.failed {
 		return refuse(stageShape, lookCloser, "what looks like two jaws at %s has too few faces to fit a vise to", f.where())
 	}
-	if math.Abs(f.size[lift]) > mostPlay || math.Abs(f.size[sideways]) > mostPlay+significant*f.sigma(atSizes+sideways) {
+	if math.Abs(f.size[lift]) > mostLift || math.Abs(f.size[sideways]) > mostAside {
 		return refuse(stageShape, lookCloser, "what looks like two jaws at %s is out of line: one top is %.1f mm higher and %.1f mm aside", f.where(), f.size[lift], f.size[sideways])
 	}
 	if bad := f.wrong(); bad > mostWrong {
@@ -100,10 +102,52 @@ func (f *fit) isVise(want Want) *refusal {
 	if w[fixedTop].covered < leastTop && w[movingTop].covered < leastTop {
 		return refuse(stageShape, lookCloser, "of what looks like two jaws at %s too little of the tops was seen", f.where())
 	}
+	if k, side, ok := f.runsOn(); ok {
+		return refuse(stageShape, lookCloser, "what looks like the %s at %s is no jaw's: it runs on past its %s", words(k), f.where(), side)
+	}
 	if upright := w[fixedFace].cells + w[movingFace].cells + w[fixedBack].cells + w[movingBack].cells; upright < leastPatch {
 		return refuse(stageShape, lookCloser, "what looks like two jaws at %s has no upright face in sight", f.where())
 	}
 	return f.fits(want)
+}
+
+// runsOn looks for a top that does not end where a jaw's must: at both ends,
+// and at the back.
+func (f *fit) runsOn() (k face, side string, found bool) {
+	for _, c := range []struct {
+		carrier, target face
+		side            string
+	}{
+		{fixedTop, fixedLeft, "left end"}, {fixedTop, fixedRight, "right end"}, {fixedTop, fixedBack, "back"},
+		{movingTop, movingLeft, "left end"}, {movingTop, movingRight, "right end"}, {movingTop, movingBack, "back"},
+	} {
+		if f.beyond(c.carrier, c.target) > mostBeyond {
+			return c.carrier, c.side, true
+		}
+	}
+	return 0, "", false
+}
+
+// beyond is the part of a rim outside the carrier's edge with the target in
+// which points lie in the carrier's plane.
+func (f *fit) beyond(carrier, target face) float64 {
+	up, out := faces[carrier].normal, faces[target].normal
+	along := r3.Cross(up, out)
+	lo, hi := f.extent(carrier)
+	t0, t1 := min(r3.Dot(along, lo), r3.Dot(along, hi)), max(r3.Dot(along, lo), r3.Dot(along, hi))
+	hit := make([]bool, int((t1-t0)/coverCell)+1)
+	n := 0
+	for i, q := range f.seen {
+		u, t := r3.Dot(out, q)-f.offset(target), r3.Dot(along, q)
+		if u < ringGap || u > ringGap+ringWide || t < t0 || t > t1 || math.Abs(r3.Dot(up, q)-f.offset(carrier)) > inPlane || f.points[i].blur > 0 {
+			continue
+		}
+		if k := int((t - t0) / coverCell); !hit[k] {
+			hit[k] = true
+			n++
+		}
+	}
+	return float64(n) / float64(len(hit))
 }
 
 const lookCloser = "a close pass over the vise from above the gap, with both jaws in full view"

@@ -19,9 +19,10 @@ import (
 type fit struct {
 	jaws
 	view    *view
-	centre  r3.Vec    // origin of the fit's frame, base; its axes are base's
-	inJaw   geom.Pose // jawFromFit
-	points  []point
+	centre  r3.Vec       // origin of the fit's frame, base; its axes are base's
+	inJaw   geom.Pose    // jawFromFit
+	all     []point      // around the jaws
+	points  []point      // of them, those that are fitted to
 	scans   []int32      // indices into Cloud.Scans
 	sweeps  [][6]float64 // per scan: shift (mm) and rotation vector (rad) about centre
 	scale   [][numFaces]float64
@@ -44,7 +45,6 @@ type block struct {
 	scan  int32
 	group int32 // edge group, or -1
 	sum   [4][4]float64
-	count float64
 }
 
 func (b *block) add(p r3.Vec, w float64) {
@@ -56,30 +56,53 @@ func (b *block) add(p r3.Vec, w float64) {
 	}
 }
 
+// addAll takes in all points of the moments.
+func (b *block) addAll(m *geom.Moments, centre r3.Vec, w float64) {
+	p, s := vec(r3.Sub(m.Mean, centre)), m.Scatter
+	scatter := [3][3]float64{{s[0], s[1], s[2]}, {s[1], s[3], s[4]}, {s[2], s[4], s[5]}}
+	b.sum[0][0] += w * m.N
+	for i := range 3 {
+		b.sum[0][i+1] += w * m.N * p[i]
+		b.sum[i+1][0] += w * m.N * p[i]
+		for k := range 3 {
+			b.sum[i+1][k+1] += w * (scatter[i][k] + m.N*p[i]*p[k])
+		}
+	}
+}
+
 const (
+	roughPoints    = 8000 // of them, a jaw has some hundreds on each face
+	roughlySettled = 0.05 // mm
+
 	wideGate   = 4.0   // mm: a guess is off by a pixel of the plan and a degree
 	closeGate  = 1.5   // mm: beyond, no point belongs to a face however noisy
-	rounds     = 12    // of assigning and solving; the gate halves until closeGate
-	settled    = 0.002 // mm: steps below this change no digit that is reported
+	rounds     = 10    // of assigning and solving, at most
+	settled    = 0.003 // mm: steps below this change no digit that is reported
 	biweight   = 4.685 // Tukey's constant for 95 % efficiency (Holland and Welsch 1977)
 	madToSigma = 1.4826
 )
 
 // begin gathers the points around the guess.
-func (v *view) begin(g *jaws, expect [numSizes]Measure) *fit {
-	f := &fit{jaws: *g, view: v, centre: g.middle(), expect: expect, deff: 1}
-	f.points, f.scans = v.nearPoints(g, f.centre)
+func (v *view) begin(g *jaws) *fit {
+	f := &fit{jaws: *g, view: v, centre: g.middle(), expect: g.loosely(), deff: 1}
+	f.all, f.scans = v.nearPoints(g, f.centre)
 	f.sweeps = make([][6]float64, len(f.scans))
 	f.scale = make([][numFaces]float64, len(f.scans))
-	f.nominal = f.view.nominal(f.points, len(f.scans))
-	f.place()
+	f.nominal = v.nominal(f.all, len(f.scans))
+	f.use(thinned(f.all, roughPoints))
 	return f
+}
+
+// use takes the points to fit to.
+func (f *fit) use(points []point) {
+	f.points = points
+	f.seen, f.rays = make([]r3.Vec, len(points)), make([]r3.Vec, len(points))
+	f.place()
 }
 
 // place renews what follows from the pose.
 func (f *fit) place() {
 	f.inJaw = geom.Pose{R: f.pose.R, T: r3.Sub(f.pose.T, f.centre)}.Inverse()
-	f.seen, f.rays = make([]r3.Vec, len(f.points)), make([]r3.Vec, len(f.points))
 	for i := range f.points {
 		p := &f.points[i]
 		f.seen[i] = f.inJaw.Apply(r3.Sub(p.at, f.shift(p)))
@@ -87,24 +110,41 @@ func (f *fit) place() {
 	}
 }
 
-// run alternates between giving the points to faces and solving for the
-// unknowns until nothing moves.
-func (f *fit) run() {
-	gate := wideGate
-	for round := range rounds {
-		f.assign(gate)
-		f.weigh()
-		f.gather()
-		if gate == closeGate {
-			f.findEdges()
-			f.deff = f.designEffect()
-		}
-		step := f.solve()
-		if gate == closeGate && step < settled && round > 5 {
-			break
-		}
-		gate = max(gate/1.5, closeGate)
+// roughly fits to a part of the points and to no edges: enough to tell whether
+// the guess is a vise.
+func (f *fit) roughly() {
+	for gate := wideGate; gate > closeGate; gate /= 1.5 {
+		f.round(gate)
 	}
+	for range rounds {
+		if f.round(closeGate) < roughlySettled {
+			return
+		}
+	}
+}
+
+// finely fits to all points and edges.
+func (f *fit) finely() {
+	f.use(f.all)
+	for range rounds {
+		f.assign(closeGate)
+		f.weigh()
+		f.findEdges()
+		f.deff = f.designEffect()
+		f.gather()
+		if f.solve() < settled {
+			return
+		}
+	}
+}
+
+// round gives the points to faces and solves for the unknowns once. It returns
+// how far the jaws moved, mm.
+func (f *fit) round(gate float64) float64 {
+	f.assign(gate)
+	f.weigh()
+	f.gather()
+	return f.solve()
 }
 
 // weigh estimates, for every face and sweep, the scale of the residuals and
@@ -140,23 +180,72 @@ func (f *fit) leastScale(scan int) float64 {
 func (f *fit) gather() {
 	at := map[[2]int32]int{}
 	f.blocks = f.blocks[:0]
-	for i := range f.points {
-		p := &f.points[i]
-		if p.face == numFaces || p.weight == 0 {
+	for from := 0; from < len(f.points); {
+		to := from + 1
+		for to < len(f.points) && f.points[to].voxel == f.points[from].voxel {
+			to++
+		}
+		if whole, w := f.whole(f.points[from:to]); whole != nil {
+			p := &f.points[from]
+			b := f.blockOf(at, p)
+			b.addAll(whole, f.centre, w/(f.variance(p)))
+			from = to
 			continue
 		}
-		key := [2]int32{p.scan, int32(p.face)}
-		k, ok := at[key]
-		if !ok {
-			k = len(f.blocks)
-			at[key] = k
-			f.blocks = append(f.blocks, block{face: p.face, scan: p.scan, group: -1})
+		for i := from; i < to; i++ {
+			if p := &f.points[i]; p.face < numFaces && p.weight > 0 {
+				f.blockOf(at, p).add(p.at, p.weight*p.n/f.variance(p))
+			}
 		}
-		s := f.scale[p.scan][p.face]
-		f.blocks[k].add(p.at, p.weight*p.n/(s*s*f.deff))
-		f.blocks[k].count += p.weight * p.n
+		from = to
 	}
 }
+
+// blockOf finds or starts the block of the point's face and sweep.
+func (f *fit) blockOf(at map[[2]int32]int, p *point) *block {
+	key := [2]int32{p.scan, int32(p.face)}
+	k, ok := at[key]
+	if !ok {
+		k = len(f.blocks)
+		at[key] = k
+		f.blocks = append(f.blocks, block{face: p.face, scan: p.scan, group: -1})
+	}
+	return &f.blocks[k]
+}
+
+// variance of the point's distance to its face, with the design effect.
+func (f *fit) variance(p *point) float64 {
+	s := f.scale[p.scan][p.face]
+	return s * s * f.deff
+}
+
+// whole returns the moments of a voxel of which only some points were kept,
+// when all of these lie on one face and the rest cannot lie elsewhere, with the
+// mean weight of those kept; nil where the points must speak for themselves.
+func (f *fit) whole(kept []point) (*geom.Moments, float64) {
+	p := &kept[0]
+	vox := &f.view.cloud.Voxels[p.voxel]
+	if p.face == numFaces || int(vox.Kept) != len(kept) || vox.N <= float64(len(kept)) || p.blur > 0 {
+		return nil, 0
+	}
+	var weight float64
+	for i := range kept {
+		if kept[i].face != p.face || kept[i].weight == 0 {
+			return nil, 0
+		}
+		weight += kept[i].weight / float64(len(kept))
+	}
+	n := f.pose.R.Apply(faces[p.face].normal)
+	s := f.scale[p.scan][p.face]
+	if vox.Scatter.Form(n) > vox.N*wholeSigmas*wholeSigmas*s*s {
+		return nil, 0
+	}
+	return &vox.Moments, weight
+}
+
+// wholeSigmas: a voxel whose points scatter by more than this across the face
+// holds some that are not of it.
+const wholeSigmas = 2.0
 
 // shift is where the sweep's rigid shift carries the point.
 func (f *fit) shift(p *point) r3.Vec {

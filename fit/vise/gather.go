@@ -12,8 +12,9 @@ import (
 // origin at the fit's centre.
 type point struct {
 	at     r3.Vec
-	toward r3.Vec // to the scanner, unit, base axes
-	n      float64
+	toward r3.Vec  // to the scanner, unit, base axes
+	n      float64 // measured points that it stands for
+	blur   float64 // 0 for a raw point; half the voxel where it is a voxel's mean, mm
 	voxel  int32
 	scan   int32 // index into fit.scans
 	face   face  // numFaces: none
@@ -21,34 +22,78 @@ type point struct {
 	weight float64 // of the robust loss
 }
 
-// nearPoints gathers the points around the jaws: those of coarse voxels too
-// where no finer ones are there, as one point of weight n.
+// nearPoints gathers the points on and around the jaws and those whose rays
+// came past them, and the scans that they are of. A voxel that kept none of its
+// points counts as one point of its weight.
 func (v *view) nearPoints(j *jaws, centre r3.Vec) (points []point, scans []int32) {
-	region := j.region().Grown(gatherRim)
-	half := r3.Norm(region.Size) / 2
+	voxels := v.nearVoxels(j)
+	total := 0
+	for _, i := range voxels {
+		total += int(max(v.cloud.Voxels[i].Kept, 1))
+	}
+	points = make([]point, 0, total)
 	slot := map[int32]int32{}
-	for _, i := range v.voxels {
+	drift := v.drifts(voxels)
+	for _, i := range voxels {
 		vox := &v.cloud.Voxels[i]
-		if r3.Norm(r3.Sub(vox.Mean, region.Pose.T)) > half || !region.Contains(vox.Mean) || float64(vox.Edge) > 1.5*v.pitch {
-			continue
-		}
 		s, ok := slot[vox.Scan]
 		if !ok {
 			s = int32(len(scans))
 			slot[vox.Scan] = s
 			scans = append(scans, vox.Scan)
 		}
-		n := vox.N / float64(max(vox.Kept, 1))
+		p := point{n: vox.N / float64(max(vox.Kept, 1)), voxel: i, scan: s, face: numFaces}
+		if vox.Kept == 0 {
+			p.blur = float64(vox.Edge) / 2
+		}
+		eye, turn := vox.Eye(), drift[vox.Scan]
 		v.each(vox, func(q r3.Vec) {
-			points = append(points, point{at: r3.Sub(q, centre), toward: vox.Toward, n: n, voxel: i, scan: s, face: numFaces})
+			p.at = r3.Sub(q, centre)
+			p.toward = r3.Unit(r3.Sub(r3.Add(eye, turn.Apply(r3.Sub(q, vox.Mean))), q))
+			points = append(points, p)
 		})
 	}
 	return points, scans
 }
 
+// nearVoxels lists the voxels on and around the jaws, and those whose rays came
+// close by.
+func (v *view) nearVoxels(j *jaws) []int32 {
+	region := j.region().Grown(gatherRim)
+	half, inverse := r3.Scale(0.5, region.Size), region.Pose.Inverse()
+	var near []int32
+	for _, i := range v.voxels {
+		vox := &v.cloud.Voxels[i]
+		if float64(vox.Edge) > 1.5*v.pitch {
+			continue
+		}
+		q := inverse.Apply(vox.Mean)
+		if pierces(q, inverse.R.Apply(vox.Toward), r3.Scale(-1, half), half) {
+			near = append(near, i)
+		}
+	}
+	return near
+}
+
+// thinned keeps every k-th point, so that about most are left, each standing
+// for k.
+func thinned(points []point, most int) []point {
+	k := (len(points) + most - 1) / most
+	if k < 2 {
+		return points
+	}
+	var kept []point
+	for i := k / 2; i < len(points); i += k {
+		p := points[i]
+		p.n *= float64(k)
+		kept = append(kept, p)
+	}
+	return kept
+}
+
 // gatherRim is how far round the jaws points are taken in, mm: what lies behind
 // an edge is needed to see the edge.
-const gatherRim = 40.0
+const gatherRim = 16.0
 
 // region is the box round both jaws, base.
 func (j *jaws) region() geom.Box {
@@ -78,7 +123,7 @@ func (f *fit) assign(gate float64) {
 		q := f.seen[i]
 		for k := range g {
 			d := r3.Dot(g[k].normal, q) - g[k].offset
-			if math.Abs(d) < math.Abs(p.off) && g[k].holds(q) && r3.Dot(g[k].normal, f.rays[i]) > grazing {
+			if math.Abs(d) < math.Abs(p.off) && g[k].holds(q, p.blur) && r3.Dot(g[k].normal, f.rays[i]) > grazing {
 				p.face, p.off = face(k), d
 			}
 		}
@@ -109,8 +154,9 @@ func (f *fit) seat(k face) seat {
 	return s
 }
 
-func (s *seat) holds(q r3.Vec) bool {
-	return q.X >= s.lo.X && q.X <= s.hi.X && q.Y >= s.lo.Y && q.Y <= s.hi.Y && q.Z >= s.lo.Z && q.Z <= s.hi.Z
+// holds tells whether q lies within the rim by blur and more.
+func (s *seat) holds(q r3.Vec, blur float64) bool {
+	return q.X >= s.lo.X+blur && q.X <= s.hi.X-blur && q.Y >= s.lo.Y+blur && q.Y <= s.hi.Y-blur && q.Z >= s.lo.Z+blur && q.Z <= s.hi.Z-blur
 }
 
 // nominal is the sensor's noise for each scan at its mean range, mm.

@@ -6,16 +6,16 @@ import (
 )
 
 const (
-	// sizeTolerance is one sigma of a size that was given: jaws are quoted to the
-	// millimetre and ground to some tenths less (common practice).
-	sizeTolerance = 0.4
+	// sizeTolerance is one sigma of a size that was given, mm: jaws are ground to
+	// a tenth or two of their nominal size (common practice).
+	sizeTolerance = 0.15
 	// sizeMismatch, mm: a size further from the given one than this is another
 	// jaw's; the next size of the trade is 25 mm away.
 	sizeMismatch = 3.0
 	// The moving jaw lifts and shifts (common practice), by hundredths when well
 	// kept. More is fitted only where the data show it.
 	usualPlay   = 0.02
-	greatPlay   = 0.8
+	greatPlay   = 1.0
 	significant = 4.0   // sigmas
 	unknownSize = 100.0 // mm, one sigma: flat beside what any scan knows
 )
@@ -35,9 +35,9 @@ func settle(v *view, g guess, want Want) (*Located, *refusal) {
 			j = j.swapped()
 		}
 	}
-	f := v.begin(&j, want.loosely())
+	f := v.begin(&j)
 	f.high = high
-	f.run()
+	f.roughly()
 	if r := f.isVise(want); r != nil {
 		return nil, r
 	}
@@ -45,7 +45,10 @@ func settle(v *view, g guess, want Want) (*Located, *refusal) {
 		return nil, undecided(f, want)
 	}
 	f.expect = f.closely(want)
-	f.run()
+	f.finely()
+	if r := f.fits(want); r != nil {
+		return nil, r
+	}
 	if r := f.suffices(); r != nil {
 		return nil, r
 	}
@@ -53,33 +56,32 @@ func settle(v *view, g guess, want Want) (*Located, *refusal) {
 }
 
 // loosely is what is expected of the sizes while it is still open whether this
-// is the vise that is wanted.
-func (w Want) loosely() [numSizes]Measure {
-	e := [numSizes]Measure{sideways: {0, greatPlay}, lift: {0, greatPlay}}
-	e[opening] = Measure{0, 100 * unknownSize}
-	e[width] = expected(w.Width, unknownSize)
-	e[depthFixed], e[depthMoving] = expected(w.Depth, unknownSize), expected(w.Depth, unknownSize)
+// is the vise that is wanted: next to nothing, about where the guess has them.
+func (j *jaws) loosely() (e [numSizes]Measure) {
+	for k, size := range j.size {
+		e[k] = Measure{size, unknownSize}
+	}
+	e[sideways], e[lift] = Measure{0, greatPlay}, Measure{0, greatPlay}
 	return e
 }
 
 // closely is what is expected of them once it is the wanted vise.
 func (f *fit) closely(w Want) [numSizes]Measure {
-	e := w.loosely()
-	e[width] = expected(w.Width, sizeTolerance)
-	e[depthFixed], e[depthMoving] = expected(w.Depth, sizeTolerance), expected(w.Depth, sizeTolerance)
+	e := f.loosely()
+	for _, given := range []struct {
+		size  int
+		value float64
+	}{{width, w.Width}, {depthFixed, w.Depth}, {depthMoving, w.Depth}} {
+		if given.value > 0 {
+			e[given.size] = Measure{given.value, sizeTolerance}
+		}
+	}
 	for _, k := range []int{sideways, lift} {
 		if math.Abs(f.size[k]) < significant*f.sigma(atSizes+k) {
 			e[k].Sigma = usualPlay
 		}
 	}
 	return e
-}
-
-func expected(size, tolerance float64) Measure {
-	if size == 0 {
-		return Measure{(tradeWidth[0] + tradeWidth[1]) / 2, unknownSize}
-	}
-	return Measure{size, tolerance}
 }
 
 // sigma of an unknown.
