@@ -83,6 +83,17 @@ func TestFaultsSayWhatIsWrong(t *testing.T) {
 	}
 }
 
+// Zeros up to the end of a page are padding.
+func TestPaddingIsNoPoint(t *testing.T) {
+	bin := "ply\nformat binary_little_endian 1.0\nelement vertex 1\nproperty float x\nproperty float y\nproperty float z\nend_header\n0123456789ab"
+	if got, err := readAll(write(t, "a.ply", append([]byte(bin), make([]byte, 4000)...))); err != nil || got.Len() != 1 {
+		t.Errorf("%d points, %v", got.Len(), err)
+	}
+	if _, err := readAll(write(t, "a.ply", append([]byte(bin), make([]byte, longestPage)...))); err == nil {
+		t.Error("a page of zeros and more is read")
+	}
+}
+
 func TestOpenNamesTheFile(t *testing.T) {
 	dir := t.TempDir()
 	for path, words := range map[string]string{dir + "/none.ply": "does not exist", dir: "not a regular file"} {

@@ -50,16 +50,18 @@ func newRecords(s *source, c columns, kinds []scalar, total int64) (*records, er
 }
 
 // checkSize finds at once whether the file holds all the points promised and,
-// where nothing else may follow them, no more. Less than a point is padding.
+// where nothing else may follow them, no more. PCL fills its files with zeros to
+// the end of a page of memory.
 func (r *records) checkSize(last bool) error {
 	there := r.rest() / int64(r.stride)
-	switch {
-	case there < r.total:
+	if there < r.total {
 		return r.truncated(there, r.total)
-	case there > r.total && last:
-		f := r.fault(fmt.Sprintf("%d bytes follow the %d points that the header promises", r.rest()-r.total*int64(r.stride), r.total),
+	}
+	end := r.at + r.total*int64(r.stride)
+	if extra := r.size - end; last && extra >= int64(r.stride) && !r.padding(end) {
+		f := r.fault(fmt.Sprintf("%d bytes follow the %d points that the header promises", extra, r.total),
 			"put the right count into the header, or export the scan again")
-		f.Byte = r.at + r.total*int64(r.stride)
+		f.Byte = end
 		return f
 	}
 	return nil

@@ -122,6 +122,16 @@ func (s *source) skip(n int64) error {
 	return nil
 }
 
+// longestPage of memory on any system in use (common practice).
+const longestPage = 1 << 16
+
+// padding tells whether nothing but zeros follows, and less than a page of them.
+func (s *source) padding(from int64) bool {
+	tail := make([]byte, min(s.size-from, longestPage))
+	n, _ := s.file.ReadAt(tail, from)
+	return n < longestPage && len(bytes.Trim(tail[:n], "\x00")) == 0
+}
+
 // fault speaks of the whole file.
 func (s *source) fault(rule, remedy string) *fault.Error {
 	return &fault.Error{File: s.name, Rule: rule, Remedy: remedy}
