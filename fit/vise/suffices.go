@@ -57,7 +57,7 @@ func (f *fit) grazed(k face) (n float64) {
 	s := f.seat(k)
 	for i := range f.points {
 		d := r3.Dot(s.normal, f.seen[i]) - s.offset
-		if math.Abs(d) < closeGate && s.holds(f.seen[i]) && math.Abs(r3.Dot(s.normal, f.rays[i])) <= grazing {
+		if math.Abs(d) < closeGate && s.holds(f.seen[i], 0) && math.Abs(r3.Dot(s.normal, f.rays[i])) <= grazing {
 			n += f.points[i].n
 		}
 	}
