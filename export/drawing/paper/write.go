@@ -1,0 +1,62 @@
+package paper
+
+import (
+	"bytes"
+	"image"
+	"io"
+	"sync"
+	"time"
+
+	"codeberg.org/go-pdf/fpdf"
+	"gonum.org/v1/plot/vg/vgimg"
+	"gonum.org/v1/plot/vg/vgpdf"
+	"gonum.org/v1/plot/vg/vgsvg"
+)
+
+// SVG is the page as a standalone SVG of its true size.
+func (p *Page) SVG() ([]byte, error) {
+	c := vgsvg.New(length(p.Width), length(p.Height))
+	(&artist{Canvas: c}).draw(p)
+	var b bytes.Buffer
+	if _, err := c.WriteTo(&b); err != nil {
+		return nil, err
+	}
+	// The typeface is named and not carried along, which would add 0.5 MB to
+	// every sheet. Where it is not installed, the next have the same widths.
+	return bytes.ReplaceAll(b.Bytes(), []byte("font-family:Liberation Sans;"),
+		[]byte("font-family:'Liberation Sans',Arimo,Arial,Helvetica,sans-serif;")), nil
+}
+
+// Image is the page as pixels, for looking at it in tests.
+func (p *Page) Image(dpi int) image.Image {
+	c := vgimg.NewWith(vgimg.UseWH(length(p.Width), length(p.Height)), vgimg.UseDPI(dpi))
+	(&artist{Canvas: c}).draw(p)
+	return c.Image()
+}
+
+// pdfDefaults guards the PDF library's package-wide settings, the only way to
+// a date and an order that do not change from run to run.
+var pdfDefaults sync.Mutex
+
+// WritePDF writes all pages, which are of one size, as one PDF with the given
+// date of creation; without one it is the epoch, for the clock would make every
+// run differ.
+func WritePDF(w io.Writer, pages []*Page, made time.Time) error {
+	if made.IsZero() {
+		made = time.Unix(0, 0).UTC()
+	}
+	pdfDefaults.Lock()
+	fpdf.SetDefaultCreationDate(made)
+	fpdf.SetDefaultModificationDate(made)
+	fpdf.SetDefaultCatalogSort(true)
+	c := vgpdf.New(length(pages[0].Width), length(pages[0].Height))
+	pdfDefaults.Unlock()
+	for i, p := range pages {
+		if i > 0 {
+			c.NextPage()
+		}
+		(&artist{Canvas: c, latin: true}).draw(p)
+	}
+	_, err := c.WriteTo(w)
+	return err
+}
