@@ -29,7 +29,9 @@ const (
 // detect lists pairs of level rectangles that may be the jaws, the best first.
 func detect(v *view, want Want) []guess {
 	var all []guess
-	for _, l := range v.layers() {
+	layers := v.layers()
+	for i := range layers {
+		l := &layers[i]
 		for _, bearing := range l.bearings(v) {
 			p := l.plan(v, bearing)
 			if p == nil {

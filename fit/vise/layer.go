@@ -15,6 +15,8 @@ type layer struct {
 	pose   geom.Pose // baseFromLayer: Z along the normal, origin in the middle of the seed
 	radius float64   // of the seed about the origin, mm
 	area   float64   // of the seed, mm^2
+
+	on, below [][2]float64 // see hits
 }
 
 const (

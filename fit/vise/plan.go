@@ -41,13 +41,16 @@ const (
 
 // plan draws the layer at the given bearing; nil where no point lies in it.
 func (l *layer) plan(v *view, bearing float64) *plan {
+	if l.on == nil {
+		l.hits(v)
+	}
+	if len(l.on) == 0 {
+		return nil
+	}
 	s, c := math.Sincos(bearing)
 	turn := geom.RotFromAxes(r3.Vec{X: c, Y: s}, r3.Vec{X: -s, Y: c}, r3.Vec{Z: 1})
 	p := &plan{pose: geom.Pose{R: l.pose.R.Mul(turn), T: l.pose.T}, pixel: planPixels * v.pitch}
-	on, below := l.hits(v, p.pose)
-	if len(on) == 0 {
-		return nil
-	}
+	on, below := turnedBy(l.on, c, s), turnedBy(l.below, c, s)
 	corner := p.frame(on)
 	p.hit = make([]state, p.nx*p.ny)
 	p.mark(below, corner, through)
@@ -55,6 +58,16 @@ func (l *layer) plan(v *view, bearing float64) *plan {
 	p.sum()
 	p.pose.T = p.pose.Apply(r3.Vec{X: corner[0], Y: corner[1]})
 	return p
+}
+
+// turnedBy expresses points of the plane in axes turned by the angle of cosine c
+// and sine s.
+func turnedBy(points [][2]float64, c, s float64) [][2]float64 {
+	out := make([][2]float64, len(points))
+	for i, q := range points {
+		out[i] = [2]float64{c*q[0] + s*q[1], c*q[1] - s*q[0]}
+	}
+	return out
 }
 
 // turned is the same plan with X and Y exchanged: turned by a right angle.
@@ -71,34 +84,50 @@ func (p *plan) turned() *plan {
 	return t
 }
 
-// hits returns, in the plan's plane, the points in the layer and the places
+// hits gathers, in the layer's plane, the points in the layer and the places
 // where the rays of lower points crossed it.
-func (l *layer) hits(v *view, pose geom.Pose) (on, below [][2]float64) {
+func (l *layer) hits(v *view) {
 	reach, thick := l.reach(), layerPatches*v.pitch
-	inv := pose.R.T()
+	inv := l.pose.R.T()
+	l.on = [][2]float64{}
 	for _, i := range v.voxels {
 		vox := &v.cloud.Voxels[i]
-		d := inv.Apply(r3.Sub(vox.Mean, pose.T))
-		if float64(vox.Edge) > 1.5*v.pitch || d.Z > thick+v.pitch || math.Hypot(d.X, d.Y) > reach+200 {
+		d := inv.Apply(r3.Sub(vox.Mean, l.pose.T))
+		if float64(vox.Edge) > 1.5*v.pitch || d.Z > thick+v.pitch || math.Hypot(d.X, d.Y) > reach+seenPast {
 			continue
 		}
 		ray := inv.Apply(vox.Toward)
+		if math.Abs(d.Z) > thick+v.pitch && !l.crossed(d, ray, vox.Range) {
+			continue
+		}
 		v.each(vox, func(q r3.Vec) {
-			q = inv.Apply(r3.Sub(q, pose.T))
+			q = inv.Apply(r3.Sub(q, l.pose.T))
 			switch {
-			case math.Hypot(q.X, q.Y) > reach+200:
 			case math.Abs(q.Z) <= thick:
 				if math.Hypot(q.X, q.Y) < reach {
-					on = append(on, [2]float64{q.X, q.Y})
+					l.on = append(l.on, [2]float64{q.X, q.Y})
 				}
-			case q.Z < -belowLayer && ray.Z > 0.05 && vox.Range*ray.Z > -q.Z:
+			case q.Z < -belowLayer && l.crossed(q, ray, vox.Range):
 				t := -q.Z / ray.Z
-				below = append(below, [2]float64{q.X + t*ray.X, q.Y + t*ray.Y})
+				l.below = append(l.below, [2]float64{q.X + t*ray.X, q.Y + t*ray.Y})
 			}
 		})
 	}
-	return on, below
 }
+
+// crossed tells whether the ray from q, in the layer's frame, crossed the layer
+// within its reach on the way to the scanner.
+func (l *layer) crossed(q, ray r3.Vec, rangeMM float64) bool {
+	if ray.Z < 0.05 || rangeMM*ray.Z < -q.Z {
+		return false
+	}
+	t := -q.Z / ray.Z
+	return math.Hypot(q.X+t*ray.X, q.Y+t*ray.Y) < l.reach()
+}
+
+// seenPast is how far outside the reach a ray may end that went through the
+// layer, mm: at 45 degrees, that of a bed this much lower.
+const seenPast = 200.0
 
 // each calls do with every raw point that the voxel kept, or with its mean.
 func (v *view) each(vox *mapping.Voxel, do func(r3.Vec)) {
