@@ -29,17 +29,17 @@ func (f *field) contest() {
 			f.regions[o].add(int32(i), &f.spots[i])
 		}
 	}
-	f.drop(func(r *region) bool { return !r.sound() })
+	f.drop(func(i int) bool { return !f.regions[i].sound() })
 	for i := range f.regions {
 		f.regions[i].plane = f.regions[i].fit()
 	}
 }
 
 // drop gives up the regions for which bad holds.
-func (f *field) drop(bad func(*region) bool) {
+func (f *field) drop(bad func(i int) bool) {
 	gone := make([]bool, len(f.regions))
 	for i := range f.regions {
-		gone[i] = bad(&f.regions[i])
+		gone[i] = bad(i)
 	}
 	number := make([]int32, len(f.regions))
 	var kept []region

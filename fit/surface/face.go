@@ -66,16 +66,21 @@ func inner(spots []spot, part *region, sh *sheet, depth []float32) []int32 {
 	return out
 }
 
-// report turns faces into surfaces with their uncertainty.
-func (f *field) report(faces []face, d drift, declared bool, sweeps int) []Surface {
+// report turns faces and columns into surfaces with their uncertainty.
+func (f *field) report(faces []face, columns []column, d drift, declared bool, sweeps int) []Surface {
 	fits := make([]*refined, len(faces))
 	for i := range faces {
 		fits[i] = &faces[i].fit
 	}
-	usual(fits)
+	effect := usual(fits)
 	s := compare(fits, d, declared, sweeps)
 	out := make([]Surface, len(faces))
 	forEach(len(faces), func(i int) { out[i] = faces[i].surface(f.spots, d, s) })
+	for i := range columns {
+		if r, ok := f.round(&columns[i], d, s, effect); ok {
+			out = append(out, r)
+		}
+	}
 	return out
 }
 
@@ -85,7 +90,7 @@ func (fc *face) surface(spots []spot, d drift, s share) Surface {
 	p := fit.solve(d, s.sweep)
 	fit.move(p)
 	out := Surface{
-		Plane: fit.plane(), Centre: fit.frame.T, Area: shape(fc.outer, fc.holes),
+		Plane: fit.plane(), Centre: fit.frame.T, Area: netArea(fc.outer, fc.holes),
 		RMS: fit.rms(spots), Budget: fit.budget(p, d, s),
 	}
 	out.Cov = out.Budget.Total()

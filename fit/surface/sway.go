@@ -56,9 +56,9 @@ func compare(all []*refined, d drift, declared bool, sweeps int) share {
 	return share{sweep: f, arm: max(1-f, 0)}
 }
 
-// usual sets the assumed design effect of all sights: the median of those that
-// were told from enough blocks.
-func usual(all []*refined) {
+// usual is the median design effect of the sights that were told from enough
+// blocks, one where there is none; it becomes the assumed effect of all.
+func usual(all []*refined) float64 {
 	var seen []float64
 	for i := range all {
 		for _, d := range all[i].design {
@@ -68,12 +68,14 @@ func usual(all []*refined) {
 		}
 	}
 	if len(seen) == 0 {
-		return
+		return 1
 	}
 	slices.Sort(seen)
+	median := seen[len(seen)/2]
 	for i := range all {
 		for k := range all[i].design {
-			all[i].design[k].assumed = seen[len(seen)/2]
+			all[i].design[k].assumed = median
 		}
 	}
+	return median
 }

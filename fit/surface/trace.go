@@ -120,8 +120,8 @@ func thin(way []r2.Vec, tol float64, into []r2.Vec) []r2.Vec {
 	return thin(way[at:], tol, thin(way[:at+1], tol, into))
 }
 
-// shape is the area that a ring bounds less what its holes take.
-func shape(outer []r2.Vec, holes [][]r2.Vec) float64 {
+// netArea is the area that a ring bounds less what its holes take.
+func netArea(outer []r2.Vec, holes [][]r2.Vec) float64 {
 	a := math.Abs(flat.Area(outer))
 	for _, h := range holes {
 		a -= math.Abs(flat.Area(h))

@@ -1,0 +1,222 @@
+package surface
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"cellwall/fit/surface/shape"
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A cylinder shows up among the regions as strips along its axis, each as wide
+// as the band of noise lets a plane follow it. column is a cylinder that
+// explains such strips better than their planes do.
+type column struct {
+	shape.Cylinder
+	members []int32 // indices of spots, ascending
+}
+
+// The radii that are looked for, mm: from a fence post or a piece of round stock
+// to a pillar of the building.
+const (
+	leastRadius = 10.0
+	mostRadius  = 400.0
+)
+
+// slender is how many times longer than wide a region must be to be tried as a
+// strip of a cylinder.
+const slender = 2.0
+
+// leastArc is the least arc on which a radius is told, rad: over 45 degrees the
+// surface falls off from its tangent by 0.08 radii.
+const leastArc = math.Pi / 4
+
+// columns finds cylinders and takes their strips out of the regions.
+func (f *field) columns() []column {
+	order := make([]int32, 0, len(f.regions))
+	for i := range f.regions {
+		if f.regions[i].slender() {
+			order = append(order, int32(i))
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int32) int {
+		return int(f.regions[b].points) - int(f.regions[a].points)
+	})
+	gone := make([]bool, len(f.regions))
+	var out []column
+	for _, i := range order {
+		if gone[i] {
+			continue
+		}
+		c, ok := f.columnFrom(i)
+		if !ok {
+			continue
+		}
+		for _, o := range f.absorbed(c.members) {
+			gone[o] = true
+		}
+		f.claim(&c, gone)
+		out = append(out, c)
+	}
+	f.drop(func(i int) bool { return gone[i] || !f.regions[i].sound() })
+	return out
+}
+
+func (r *region) slender() bool {
+	_, w := r.Moments.Plane()
+	return w[2] > slender*slender*w[1]
+}
+
+// columnFrom tries to make a cylinder of a strip and what lies about it.
+func (f *field) columnFrom(strip int32) (column, bool) {
+	r := &f.regions[strip]
+	_, axes := r.Scatter.Eigen()
+	nodes := f.nodesOf(r.members)
+	start, ok := f.draw(f.about(nodes), axes.Axis(2))
+	if !ok {
+		return column{}, false
+	}
+	c := column{Cylinder: start}
+	for range passes {
+		c.members = f.wrap(c.Cylinder, nodes)
+		fit, err := f.fitColumn(c)
+		if err != nil || fit.Radius < leastRadius || fit.Radius > mostRadius {
+			return column{}, false
+		}
+		c.Cylinder = fit
+	}
+	return c, f.convincing(&c)
+}
+
+// nodesOf lists the nodes of the level near that hold the spots.
+func (f *field) nodesOf(spots []int32) []int32 {
+	var out []int32
+	last := none
+	for _, m := range spots {
+		if n := f.index[near].find(f.spots[m].code >> (3 * near)); n != last {
+			out = append(out, n)
+			last = n
+		}
+	}
+	return out
+}
+
+// about lists the spots in the nodes and in those beside them.
+func (f *field) about(nodes []int32) []int32 {
+	seen := map[int32]bool{}
+	for _, n := range nodes {
+		for _, m := range f.ring(n) {
+			seen[m] = true
+		}
+	}
+	var out []int32
+	for n := range seen {
+		for i := f.levels[near][n].first; i < f.levels[near][n].last; i++ {
+			out = append(out, i)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// Three spots at a time are drawn until, with this certainty, all three of one
+// draw lay on the cylinder: the floor and the wall about a strip may outnumber
+// its own side by two to one. Some hundred spots tell which circle is best.
+const (
+	ownShare  = 0.3
+	certainty = 0.99
+	mostDrawn = 500
+)
+
+// Seed starts the random draws of Find.
+const Seed = 1
+
+// draw finds the circle, in the section square to axis, that most of the spots
+// lie on which were seen from outside of it (RANSAC; Fischler and Bolles, Comm.
+// ACM 24 (1981) 381).
+func (f *field) draw(spots []int32, axis r3.Vec) (shape.Cylinder, bool) {
+	if len(spots) > mostDrawn {
+		thinned := make([]int32, mostDrawn)
+		for i := range thinned {
+			thinned[i] = spots[i*len(spots)/mostDrawn]
+		}
+		spots = thinned
+	}
+	rng := rand.New(rand.NewPCG(Seed, uint64(spots[0])))
+	frame := geom.Plane{Normal: axis}.Frame(r3.Vec{})
+	var best shape.Cylinder
+	most := 0
+	for range shape.Draws(certainty, ownShare, 3) {
+		var p [3]r2.Vec
+		for k := range p {
+			p[k] = f.spots[spots[rng.IntN(len(spots))]].in(frame)
+		}
+		c, ok := shape.CircleThrough(p[0], p[1], p[2])
+		if !ok || c.Radius < leastRadius || c.Radius > mostRadius {
+			continue
+		}
+		try := shape.Cylinder{Point: frame.Apply(r3.Vec{X: c.Centre.X, Y: c.Centre.Y}), Axis: axis, Radius: c.Radius}
+		n := 0
+		for _, i := range spots {
+			if f.spots[i].lies(try) {
+				n++
+			}
+		}
+		if n > most {
+			best, most = try, n
+		}
+	}
+	return best, most >= seedSpots
+}
+
+// lies tells whether a voxel lies on a cylinder and was seen from outside.
+func (s *spot) lies(c shape.Cylinder) bool {
+	d := c.Spread(s.Moments)
+	return d*d <= within*within*s.variance() && r3.Dot(s.toward, c.Radial(s.Mean)) > grazing*c.Radius
+}
+
+// wrap takes in all spots on the cylinder that are met on the way from the nodes
+// through their neighbours, but for those that their own plane explains better.
+func (f *field) wrap(c shape.Cylinder, start []int32) []int32 {
+	seen := map[int32]bool{}
+	queue := slices.Clone(start)
+	for _, n := range queue {
+		seen[n] = true
+	}
+	var out []int32
+	for head := 0; head < len(queue); head++ {
+		nd := &f.levels[near][queue[head]]
+		before := len(out)
+		for i := nd.first; i < nd.last; i++ {
+			if f.spots[i].lies(c) && f.prefers(i, c) {
+				out = append(out, i)
+			}
+		}
+		if len(out) == before {
+			continue
+		}
+		for _, n := range f.ring(queue[head]) {
+			if !seen[n] {
+				seen[n] = true
+				queue = append(queue, n)
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// prefers tells whether the spot is not better explained by a wide plane.
+func (f *field) prefers(i int32, c shape.Cylinder) bool {
+	o := f.owner[i]
+	if o == none || f.regions[o].slender() {
+		return true
+	}
+	s := &f.spots[i]
+	d := c.Spread(s.Moments)
+	return d*d <= s.variance()*s.strangeness(f.regions[o].plane)
+}
