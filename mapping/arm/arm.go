@@ -1,5 +1,5 @@
-// Package arm holds the robot: its kinematics by Denavit-Hartenberg rows and
-// the volume of its own links, as capsules.
+// Package arm holds the robot: its kinematics by Denavit-Hartenberg rows, or by
+// poses between joints, and the volume of its own links, as capsules.
 package arm
 
 import (
@@ -18,12 +18,17 @@ const (
 	// Modified is Rx(alpha) Tx(a) Rz(theta) Tz(d): Craig, Introduction to
 	// Robotics, ch. 3.
 	Modified
+	// Free is Before, a turn about Axis, After: any pose between two joints, as
+	// URDF has it.
+	Free
 )
 
 // Joint is one row: lengths in mm, angles in radians. Theta is added to the
 // joint's angle. MaxSpeed is zero where it is not known.
 type Joint struct {
-	A, Alpha, D, Theta float64
+	A, Alpha, D, Theta float64   // Standard and Modified
+	Before, After      geom.Pose // Free
+	Axis               r3.Vec    // Free; unit, in the frame behind Before
 	Min, Max           float64
 	MaxSpeed           float64
 }
@@ -87,6 +92,9 @@ func (a *Arm) angle(i int, q []float64) float64 {
 }
 
 func (a *Arm) row(j Joint, q float64) geom.Pose {
+	if a.Convention == Free {
+		return j.Before.Mul(geom.Pose{R: geom.Exp(r3.Scale(q, j.Axis))}).Mul(j.After)
+	}
 	turn := geom.Pose{R: geom.Exp(r3.Vec{Z: q + j.Theta}), T: r3.Vec{Z: j.D}}
 	twist := geom.Pose{R: geom.Exp(r3.Vec{X: j.Alpha}), T: r3.Vec{X: j.A}}
 	if a.Convention == Modified {

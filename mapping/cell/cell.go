@@ -22,6 +22,7 @@ type Cell struct {
 	Targets []Target
 	Ignore  []Ignore
 	Files   []string // every file that was read or is named, relative to Dir, for the record
+	Remarks []string // what the user should know though nothing is wrong, a line each
 }
 
 // Scanner is the sensor on the flange.

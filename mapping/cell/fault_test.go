@@ -52,6 +52,8 @@ var wrongCells = []change{
 	{"[200, 300, 800]", "[200, 0, 800]", "ignore[0].size_mm: every size must be above 0"},
 	{"robot: robot.yaml", "robot: none.yaml", `cell.yaml:4: robot: file "none.yaml" does not exist`},
 	{"robot: robot.yaml", "robot: robot.yaml\nflange: tool0", "flange: only a URDF robot needs a flange"},
+	{"robot: robot.yaml", "robot: arm.urdf", `cell.yaml:4: robot: of a URDF robot it must be said which link is the flange`},
+	{"robot: robot.yaml", "robot: arm.urdf\nflange: tool0", `file "arm.urdf" does not exist`},
 	{"robot: robot.yaml", "flange: tool0", "cell.yaml:4: flange: the cell names no robot"},
 	{"scans:\n", "scans: []\nscan:\n", "scan: the key is not known; write scans"},
 }

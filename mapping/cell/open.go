@@ -74,6 +74,11 @@ func (r *reader) parse(name string) (*strict.Doc, error) {
 	return strict.Parse(path, text)
 }
 
+// tell leaves a remark for the user, who should know but need do nothing.
+func (r *reader) tell(format string, args ...any) {
+	r.cell.Remarks = append(r.cell.Remarks, fmt.Sprintf(format, args...))
+}
+
 // note keeps the name of a file for the record, once.
 func (r *reader) note(name string) {
 	if !slices.Contains(r.cell.Files, name) {
@@ -147,6 +152,9 @@ func (r *reader) exists(path, name string) error {
 		return r.doc.Fault(path, fmt.Sprintf("%q is not a file", name), "write the path of a file, relative to the cell folder")
 	case err == nil:
 		r.note(name)
+		if !filepath.IsLocal(filepath.FromSlash(name)) {
+			r.tell("%s: %q lies outside the cell folder: take it along when the folder moves", path, name)
+		}
 		return nil
 	case os.IsNotExist(err) && strings.Contains(name, `\`):
 		return r.doc.Fault(path, fmt.Sprintf("file %q does not exist", name), "write / between folders and files")

@@ -149,4 +149,7 @@ func TestPathsMayLeaveTheFolder(t *testing.T) {
 	if c.Path(c.Scans[0].Points) != other {
 		t.Errorf("got %s", c.Path(c.Scans[0].Points))
 	}
+	if len(c.Remarks) != 1 || !strings.Contains(c.Remarks[0], "scans[0].points") {
+		t.Errorf("remarks %q", c.Remarks)
+	}
 }

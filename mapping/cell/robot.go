@@ -2,27 +2,35 @@ package cell
 
 import (
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 
 	"cellwall/mapping/arm"
 	"cellwall/mapping/cell/strict"
+	"cellwall/mapping/cell/urdf"
+	"cellwall/mapping/fault"
 )
 
 // robot reads the file that describes the arm, where one is named.
 func (r *reader) robot() error {
-	switch isURDF := strings.EqualFold(filepath.Ext(r.file.Robot), ".urdf"); {
-	case r.doc.Line("robot") == 0 && r.doc.Line("flange") > 0:
+	named, flange := r.doc.Line("robot") > 0, r.doc.Line("flange") > 0
+	isURDF := strings.EqualFold(filepath.Ext(r.file.Robot), ".urdf")
+	switch {
+	case !named && flange:
 		return r.doc.Fault("flange", "the cell names no robot", "add robot: FILE.urdf, or take the key away")
-	case r.doc.Line("robot") == 0:
+	case !named:
 		return nil
-	case isURDF:
-		return r.doc.Fault("robot", "URDF robots cannot be read yet", "describe the arm in a robot.yaml by its Denavit-Hartenberg rows")
-	case r.doc.Line("flange") > 0:
+	case isURDF && !flange:
+		return r.doc.Fault("robot", "of a URDF robot it must be said which link is the flange", "add flange: LINK")
+	case !isURDF && flange:
 		return r.doc.Fault("flange", "only a URDF robot needs a flange named", "take the key away: the last joint's frame is the flange")
 	}
 	if err := r.exists("robot", r.file.Robot); err != nil {
 		return err
+	}
+	if isURDF {
+		return r.urdf()
 	}
 	doc, err := r.parse(r.file.Robot)
 	if err != nil {
@@ -34,6 +42,27 @@ func (r *reader) robot() error {
 	}
 	r.cell.Robot, err = armOf(doc, &f)
 	return err
+}
+
+// urdf reads a URDF robot.
+func (r *reader) urdf() error {
+	path := r.cell.Path(r.file.Robot)
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return fault.OfOpening(path, err)
+	}
+	a, unplaced, err := urdf.Read(path, text, r.file.Flange)
+	if err != nil {
+		return err
+	}
+	r.cell.Robot = a
+	if len(unplaced) > 0 {
+		r.tell("%s: the links %s hang on joints beside the arm's chain: they are not part of its volume", r.file.Robot, strings.Join(unplaced, ", "))
+	}
+	if len(a.Capsules) == 0 {
+		r.tell("%s: no link has a collision shape: no point will be dropped as the arm's own", r.file.Robot)
+	}
+	return nil
 }
 
 // armOf checks the robot's file and turns it into an arm, in mm, rad and
