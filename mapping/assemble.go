@@ -16,40 +16,64 @@ func assemble(c *cell.Cell, scans []*scan, noise Noise) *Cloud {
 	if c.Robot != nil {
 		cloud.PoseSigma = c.Robot.PoseSigma
 	}
+	voxels, samples := 0, 0
+	shelves := make([]shelf, len(scans))
 	for i, s := range scans {
-		s.counts.Used = s.counts.Read
-		for _, n := range s.counts.Dropped {
-			s.counts.Used -= n
-		}
 		cloud.Scans = append(cloud.Scans, s.spec.Name)
 		cloud.PerScan = append(cloud.PerScan, s.counts)
 		cloud.Counts.add(&s.counts)
 		cloud.Warnings = append(cloud.Warnings, s.warnings()...)
-		cloud.take(int32(i), s.table)
-		s.table = nil // the voxels of all scans are in memory once only
+		shelves[i] = shelf{scan: int32(i), voxels: voxels, samples: samples}
+		v, k := s.table.size()
+		voxels, samples = voxels+v, samples+k
 	}
+	cloud.Voxels, cloud.Samples = make([]Voxel, voxels), make([]Sample, samples)
+	each(len(scans), func(i int) {
+		cloud.fill(shelves[i], scans[i].table)
+		scans[i].table = nil // no need to hold the voxels of all scans twice
+	})
 	return cloud
 }
 
-// take appends the voxels of a scan's table, by key.
-func (c *Cloud) take(scan int32, t *table) {
-	order := make([]*sum, 0, t.n)
+// shelf is where a scan's voxels and samples start in the cloud.
+type shelf struct {
+	scan            int32
+	voxels, samples int
+}
+
+// size is how many voxels hold points, and how many samples they keep.
+func (t *table) size() (voxels, samples int) {
 	for i := range t.n {
 		if s := t.at(i); s.n > 0 {
-			order = append(order, s)
+			voxels++
+			if s.kept != nil {
+				samples += int(s.kept.n)
+			}
 		}
 	}
-	slices.SortFunc(order, func(a, b *sum) int { return cmp.Compare(a.key, b.key) })
-	c.Voxels = slices.Grow(c.Voxels, len(order))
-	for _, s := range order {
-		v := s.voxel()
-		v.Scan = scan
-		if s.kept != nil {
-			v.First = int32(len(c.Samples))
-			v.Kept = s.kept.n
-			c.Samples = s.kept.samples(c.Samples)
+	return voxels, samples
+}
+
+// fill puts the voxels of a scan's table on its shelf, by key.
+func (c *Cloud) fill(to shelf, t *table) {
+	order := make([]slot, 0, t.n)
+	for i := range t.n {
+		if s := t.at(i); s.n > 0 {
+			order = append(order, slot{s.key, int32(i)})
 		}
-		c.Voxels = append(c.Voxels, v)
+	}
+	slices.SortFunc(order, func(a, b slot) int { return cmp.Compare(a.key, b.key) })
+	samples := to.samples
+	for i, o := range order {
+		s := t.at(int(o.at))
+		v := &c.Voxels[to.voxels+i]
+		*v = s.voxel()
+		v.Scan = to.scan
+		if s.kept != nil {
+			v.First, v.Kept = int32(samples), s.kept.n
+			s.kept.samples(c.Samples[samples:samples])
+			samples += int(s.kept.n)
+		}
 	}
 }
 

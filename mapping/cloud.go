@@ -42,19 +42,6 @@ func (v *Voxel) Eye() r3.Vec { return r3.Add(v.Mean, r3.Scale(v.Range, v.Toward)
 // 10 m.
 type Sample [3]float32
 
-// Noise is one sigma along the ray as a function of range. The noise of a
-// triangulating scanner grows with the square of the range (common practice).
-type Noise struct {
-	AtMetre float64 // mm at 1 m
-	Given   bool    // declared in cell.yaml rather than estimated from the scans
-}
-
-// Sigma is the standard deviation along the ray at the given range, mm.
-func (n Noise) Sigma(rangeMM float64) float64 {
-	r := rangeMM / 1000
-	return n.AtMetre * r * r
-}
-
 // Counts says what became of the points.
 type Counts struct {
 	Read, Used int64

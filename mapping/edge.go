@@ -27,15 +27,15 @@ const (
 )
 
 // markMixed sets the fate of every mixed point of the profile to EdgePoint.
-// bendSigma is the deviation of bends at a range of 1 m, mm.
-func (f *profile) markMixed(fate []Reason, bendSigma float64) {
+// bends is the deviation of bends between neighbours.
+func (f *profile) markMixed(fate []Reason, bends Noise) {
 	n := len(f.v)
 	if n < 4 {
 		return
 	}
-	f.joints(bendSigma)
+	f.joints(bends)
 	for i := range n {
-		if !f.supported(i) && f.hangs(i, fitSigmas*bendSigma*f.r[i]*f.r[i]*1e-6) {
+		if !f.supported(i) && f.hangs(i, fitSigmas*bends.Sigma(f.r[i])) {
 			fate[f.at[i]] = EdgePoint
 		}
 	}
@@ -51,10 +51,10 @@ const (
 )
 
 // joints fills f.joint for the trio round every point.
-func (f *profile) joints(bendSigma float64) {
+func (f *profile) joints(bends Noise) {
 	f.joint = f.joint[:0]
 	for i := range f.v {
-		f.joint = append(f.joint, f.jointAt(i, fitSigmas*bendSigma*f.r[i]*f.r[i]*1e-6))
+		f.joint = append(f.joint, f.jointAt(i, fitSigmas*bends.Sigma(f.r[i])))
 	}
 }
 

@@ -82,9 +82,13 @@ func (k key) next(dx, dy, dz int) key {
 	return k + key(dx)<<(2*indexBits) + key(dy)<<indexBits + key(dz)
 }
 
-// parent is the voxel of the next coarser level that holds k.
-func (k key) parent() key {
+// ancestor is the voxel of a coarser level, or of k's own, that holds k.
+func (k key) ancestor(level int) key {
 	x, y, z := k.index()
-	return key(uint64(k.level()+1)<<(3*indexBits) |
-		uint64((x>>1)+indexMid)<<(2*indexBits) | uint64((y>>1)+indexMid)<<indexBits | uint64((z>>1)+indexMid))
+	up := level - k.level()
+	return key(uint64(level)<<(3*indexBits) |
+		uint64((x>>up)+indexMid)<<(2*indexBits) | uint64((y>>up)+indexMid)<<indexBits | uint64((z>>up)+indexMid))
 }
+
+// parent is the voxel of the next coarser level that holds k.
+func (k key) parent() key { return k.ancestor(k.level() + 1) }

@@ -32,7 +32,10 @@ func Merge(ctx context.Context, c *cell.Cell, progress func(done, total int64)) 
 	if err != nil {
 		return nil, err
 	}
-	noise := estimateNoise(c.Scanner.Noise, scans)
+	noise, err := estimateNoise(c, scans)
+	if err != nil {
+		return nil, err
+	}
 	dropSparse(scans)
 	if err := ctx.Err(); err != nil {
 		return nil, err

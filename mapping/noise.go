@@ -1,138 +1,101 @@
 package mapping
 
-import "math"
+import (
+	"math"
 
-// The noise is read off the profiles themselves: how far a point lies along its
-// ray beyond the chord of the points lag places before and after it, for lags
-// that double. Such a bend of even, independent noise has a variance of 3/2 of
+	"cellwall/mapping/cell"
+	"cellwall/mapping/fault"
+)
+
+// Noise is one sigma along the ray as a function of range: the part that grows
+// with the square of the range, as that of a triangulating scanner does (common
+// practice), and the part that does not, which is most of the noise of one that
+// times the light. They add as variances.
+type Noise struct {
+	AtMetre  float64 // of the growing part at 1 m, mm
+	Constant float64 // mm
+	Given    bool    // declared in cell.yaml rather than estimated from the scans
+}
+
+// Sigma is the standard deviation along the ray at the given range, mm.
+func (n Noise) Sigma(rangeMM float64) float64 {
+	r := rangeMM / 1000
+	if n.Constant == 0 {
+		return n.AtMetre * r * r
+	}
+	return math.Sqrt(n.Constant*n.Constant + n.AtMetre*n.AtMetre*r*r*r*r)
+}
+
+// Where cell.yaml does not give the noise, it is read off the scans. In a
+// profile it is how far points bend off the line through the points lag places
+// before and after: for even, independent noise the variance of that is 3/2 of
 // the noise's own. Noise that runs on along the line bends less over short lags,
-// so the estimate is taken where it no longer grows with the lag.
-const (
-	shortestLag = 1
-	lags        = 6 // 1 to 32 points
-)
+// so the longest lag counts that still finds enough straight runs. A still scan
+// without profiles shows its noise as the thickness of its flat patches.
+const bendOfPoint = 1.2247448713915890 // sqrt(3/2)
 
-// residuals are histograms of bends, reduced to 1 m of range, over the
-// logarithm of their size: 24 bins a factor of ten, from 1 nm to 1 m. Counts
-// add up to the same whatever the order.
-type residuals [lags]histogram
+// leastNoise is taken where scans show less, mm: no scanner is quieter, and
+// what is measured in deviations must not divide by nothing.
+const leastNoise = 0.005
 
-const (
-	binsPerDecade = 24
-	smallestBend  = 1e-6 // mm
-	decades       = 9
-)
+// reading is a deviation seen at a range, from n values, mm.
+type reading struct{ at, sigma, n float64 }
 
-type histogram [binsPerDecade * decades]int64
+// bandError is by how much a band may be off, besides its own scatter, relative
+// to its variance: bands are wide and surfaces not quite smooth.
+const bandError = 0.1
 
-// put counts the bend b mm at range r mm.
-func (h *histogram) put(b, r float64) {
-	if math.IsNaN(b) {
-		return
-	}
-	reduced := math.Abs(b) * 1e6 / (r * r)
-	i := int(binsPerDecade * math.Log10(reduced/smallestBend))
-	h[min(max(i, 0), len(h)-1)]++
-}
-
-func (h *histogram) count() (n int64) {
-	for _, c := range h {
-		n += c
-	}
-	return n
-}
-
-// sigma is the deviation of the bends at 1 m, mm, from the median size of those
-// within clip deviations: creases, which bend further, would drive up the median
-// of all. 0 where there are none.
-func (h *histogram) sigma() float64 {
-	const (
-		clip    = 3.0
-		toSigma = 1 / 0.6718 // median size of a normal quantity cut off at 3 deviations, Phi^-1(0.5+0.9973/4)
-		rounds  = 20
-	)
-	sigma := math.Inf(1)
-	for range rounds {
-		next := toSigma * h.median(clip*sigma)
-		if next == sigma {
-			break
+// noiseThrough is the noise whose variance c^2 + a^2 r^4 lies closest to the
+// readings by least squares, neither part below nothing.
+func noiseThrough(readings []reading) Noise {
+	var w, x, xx, y, xy float64
+	for _, b := range readings {
+		if b.sigma == 0 {
+			continue
 		}
-		sigma = next
+		v, r := b.sigma*b.sigma, b.at/1000
+		weight := 1 / (v * v * (2/b.n + bandError*bandError))
+		r4 := r * r * r * r
+		w, x, xx = w+weight, x+weight*r4, xx+weight*r4*r4
+		y, xy = y+weight*v, xy+weight*r4*v
 	}
-	return sigma
-}
-
-// median is the median of the sizes up to most, 0 where there are none.
-func (h *histogram) median(most float64) float64 {
-	end := len(h)
-	if bin := binsPerDecade * math.Log10(most/smallestBend); bin < float64(len(h)) {
-		end = max(int(bin), 0)
+	if w == 0 {
+		return Noise{}
 	}
-	var n float64
-	for _, c := range h[:end] {
-		n += float64(c)
+	det := w*xx - x*x
+	c2, a2 := (xx*y-x*xy)/det, (w*xy-x*y)/det
+	switch {
+	case !(det > 1e-9*w*xx) || c2 < 0: // one band, or the constant part is nothing
+		c2, a2 = 0, xy/xx
+	case a2 < 0:
+		c2, a2 = y/w, 0
 	}
-	half := n / 2
-	for i, c := range h[:end] {
-		if half -= float64(c); half <= 0 && c > 0 {
-			return smallestBend * math.Pow(10, (float64(i)+1+half/float64(c))/binsPerDecade)
-		}
-	}
-	return 0
-}
-
-func (a *residuals) add(b *residuals) {
-	for i := range a {
-		for j := range a[i] {
-			a[i][j] += b[i][j]
-		}
-	}
-}
-
-// readNeighbours takes in the bends of a profile over the shortest lag.
-func (a *residuals) readNeighbours(f *profile) {
-	for i, b := range f.bend {
-		a[0].put(b, f.r[i])
-	}
-}
-
-// read takes in the bends of a profile whose joints are known, over the lags
-// that lie within one run.
-func (a *residuals) read(f *profile) {
-	run := 0 // points since the last jump
-	for i := range f.v {
-		if run++; f.joint[i] != straight {
-			run = 0
-		}
-		for l := 1; l < lags && run >= 2<<l; l++ {
-			mid := i - 1<<l
-			a[l].put(f.bendAt(mid, 1<<l), f.r[mid])
-		}
-	}
-}
-
-// enoughBends is how many make an estimate good to some 5 percent.
-const enoughBends = 500
-
-// estimate is the noise at the longest lag for which there are enough bends,
-// zero where there is none.
-func (a *residuals) estimate() Noise {
-	for l := lags - 1; l >= 0; l-- {
-		if a[l].count() >= enoughBends {
-			return Noise{AtMetre: a[l].sigma() / math.Sqrt(1.5)}
-		}
-	}
-	return Noise{}
+	return Noise{AtMetre: math.Sqrt(a2), Constant: math.Sqrt(c2)}
 }
 
 // estimateNoise is the noise as declared or else as the scans show it.
-func estimateNoise(declared float64, scans []*scan) Noise {
-	if declared > 0 {
-		return Noise{AtMetre: declared, Given: true}
+func estimateNoise(c *cell.Cell, scans []*scan) (Noise, error) {
+	if c.Scanner.Noise > 0 {
+		return Noise{AtMetre: c.Scanner.Noise, Given: true}, nil
 	}
 	var all residuals
 	for _, s := range scans {
 		all.add(&s.noise)
 	}
-	return all.estimate()
+	readings := all.readings()
+	for _, s := range scans {
+		if s.track == nil {
+			readings = append(readings, s.table.thickness()...)
+		}
+	}
+	if len(readings) == 0 {
+		return Noise{}, &fault.Error{File: c.Path("cell.yaml"), Where: "scanner.noise_mm",
+			Rule:   "it is not given, and the scans hold too few points to show it",
+			Remedy: "give the scanner's noise along the ray at 1 m, one sigma in mm"}
+	}
+	n := noiseThrough(readings)
+	if n.AtMetre < leastNoise && n.Constant < leastNoise {
+		n.Constant = leastNoise
+	}
+	return n, nil
 }

@@ -19,29 +19,36 @@ func eachScan(ctx context.Context, n int, work func(context.Context, int) (*scan
 		ctxs[i], cancels[i] = context.WithCancel(ctx)
 		defer cancels[i]()
 	}
-	var wait sync.WaitGroup
-	free := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i := range n {
-		free <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-free }()
-			if errs[i] = ctxs[i].Err(); errs[i] == nil {
-				results[i], errs[i] = work(ctxs[i], i)
+	each(n, func(i int) {
+		if errs[i] = ctxs[i].Err(); errs[i] == nil {
+			results[i], errs[i] = work(ctxs[i], i)
+		}
+		if errs[i] != nil {
+			for _, cancel := range cancels[i+1:] {
+				cancel()
 			}
-			if errs[i] != nil {
-				for _, cancel := range cancels[i+1:] {
-					cancel()
-				}
-			}
-		})
-	}
-	wait.Wait()
+		}
+	})
 	for _, err := range errs {
 		if err != nil {
 			return nil, err
 		}
 	}
 	return results, nil
+}
+
+// each runs do for 0 to n-1, as many at once as there are cores.
+func each(n int, do func(int)) {
+	var wait sync.WaitGroup
+	free := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i := range n {
+		free <- struct{}{}
+		wait.Go(func() {
+			defer func() { <-free }()
+			do(i)
+		})
+	}
+	wait.Wait()
 }
 
 // inFlight bounds the pieces of all scans that are in memory at a time.

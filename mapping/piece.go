@@ -1,6 +1,8 @@
 package mapping
 
 import (
+	"sync"
+
 	"cellwall/mapping/points"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -18,6 +20,18 @@ type piece struct {
 // longestPiece ends a profile that does not end by itself, as where all of a
 // file has one stamp.
 const longestPiece = 4 * points.BatchSize
+
+// pieces keep their memory.
+var pieces = sync.Pool{New: func() any { return new(piece) }}
+
+func newPiece(at int64, eye r3.Vec) *piece {
+	p := pieces.Get().(*piece)
+	*p = piece{at: at, eye: eye, p: p.p[:0], t: p.t[:0]}
+	return p
+}
+
+// free gives the piece's memory back.
+func (p *piece) free() { pieces.Put(p) }
 
 func (p *piece) len() int { return len(p.p) }
 
@@ -40,7 +54,7 @@ func (p *piece) lastProfile() int {
 
 // split leaves the first n points in p and returns the others.
 func (p *piece) split(n int) *piece {
-	rest := &piece{at: p.at + int64(n), eye: p.eye}
+	rest := newPiece(p.at+int64(n), p.eye)
 	rest.p = append(rest.p, p.p[n:]...)
 	rest.t = append(rest.t, p.t[n:]...)
 	p.p, p.t = p.p[:n], p.t[:n]

@@ -21,7 +21,6 @@ const growSigmas = 4
 type placer struct {
 	cell   *cell.Cell
 	cursor *motion.Cursor // nil for a still scan
-	still  geom.Pose
 
 	baseFromScan geom.Pose // now
 	frames       []geom.Pose
@@ -52,18 +51,21 @@ func newPlacer(s *scan) *placer {
 	return p
 }
 
-// moveTo sets the arm to the posture at instant t; ok is false where the motion
-// says nothing of t. A pose stream does not tell where the arm's links are, so
-// nothing is dropped as its own.
+// moveTo sets the arm to where it was at instant t; ok is false where the motion
+// says nothing of t. A pose stream does not tell where the arm's links were, so
+// only what the flange carries is then known as its own.
 func (p *placer) moveTo(t float64) (ok bool) {
 	baseFromFlange, q, ok := p.cursor.At(t)
 	if !ok {
 		return false
 	}
 	p.baseFromScan = baseFromFlange.Mul(p.cell.Scanner.FlangeFromScanner)
-	if q != nil {
-		p.frames = p.cell.Robot.Frames(q, p.frames)
-		p.body = p.cell.Robot.Body(p.frames, p.body)
+	switch robot := p.cell.Robot; {
+	case q != nil:
+		p.frames = robot.Frames(q, p.frames)
+		p.body = robot.Body(p.frames, p.body)
+	case robot != nil:
+		p.body = robot.Hand(baseFromFlange, p.body)
 	}
 	return true
 }

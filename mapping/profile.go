@@ -13,7 +13,12 @@ type profile struct {
 	v    []r3.Vec  // from the eye, mm
 	r    []float64 // range, mm
 	side []float64 // |v[i] x v[i+1]|: the range times the sideways step times the next range
-	bend []float64 // how far v[i] lies along its ray beyond the chord of its neighbours, mm; NaN at the ends
+	// bend[i] is how far v[i] lies along its ray beyond the straight line through
+	// its neighbours a and b, mm. The ray meets that line at the share
+	// |a x b| / (|a x m| + |m x b|) of the range of the point m itself: the areas
+	// of the triangles that the points make with the eye. NaN at the ends, and
+	// where the three do not follow each other in angle.
+	bend []float64
 
 	joint []joint // of the trio round each, see joints
 }
@@ -22,17 +27,23 @@ type profile struct {
 func (f *profile) view(p *piece, from, to int) {
 	f.at, f.v, f.r, f.side, f.bend = f.at[:0], f.v[:0], f.r[:0], f.side[:0], f.bend[:0]
 	for i := from; i < to; i++ {
-		if !returned(p.p[i]) {
+		if returned(p.p[i]) {
+			v := r3.Sub(p.p[i], p.eye)
+			f.at, f.v, f.r = append(f.at, int32(i)), append(f.v, v), append(f.r, norm(v))
+		}
+	}
+	var before r3.Vec
+	for i := range f.v {
+		f.side, f.bend = append(f.side, 0), append(f.bend, math.NaN())
+		if i == 0 {
 			continue
 		}
-		v := r3.Sub(p.p[i], p.eye)
-		f.at, f.v, f.r = append(f.at, int32(i)), append(f.v, v), append(f.r, r3.Norm(v))
-	}
-	for i := 0; i+1 < len(f.v); i++ {
-		f.side = append(f.side, r3.Norm(r3.Cross(f.v[i], f.v[i+1])))
-	}
-	for i := range f.v {
-		f.bend = append(f.bend, f.bendAt(i, 1))
+		cross := r3.Cross(f.v[i-1], f.v[i])
+		f.side[i-1] = norm(cross)
+		if i > 1 && r3.Dot(before, cross) > 0 {
+			f.bend[i-1] = f.r[i-1] * (1 - norm(r3.Cross(f.v[i-2], f.v[i]))/(f.side[i-2]+f.side[i-1]))
+		}
+		before = cross
 	}
 }
 
@@ -42,19 +53,12 @@ func returned(p r3.Vec) bool {
 	return s-s == 0 && p != r3.Vec{}
 }
 
-// bendAt is how far point i lies along its ray beyond the straight line through
-// its neighbours lag places before and after, mm. The ray meets that line at
-// the share |a x b| / (|a x m| + |m x b|) of the range of m, the areas of the
-// triangles that the three points make with the eye. It is NaN where a
-// neighbour is missing, or where the three do not follow each other in angle.
+// bendAt is the bend at point i over the points lag places before and after.
 func (f *profile) bendAt(i, lag int) float64 {
-	if i < lag || i+lag >= len(f.v) {
-		return math.NaN()
-	}
 	a, m, b := f.v[i-lag], f.v[i], f.v[i+lag]
-	am, mb := r3.Cross(a, m), r3.Cross(m, b)
-	if r3.Dot(am, mb) <= 0 {
-		return math.NaN()
-	}
-	return f.r[i] * (1 - r3.Norm(r3.Cross(a, b))/(r3.Norm(am)+r3.Norm(mb)))
+	return f.r[i] * (1 - norm(r3.Cross(a, b))/(norm(r3.Cross(a, m))+norm(r3.Cross(m, b))))
 }
+
+// norm is the length of v. r3.Norm guards against overflow, which cannot happen
+// within farthest, and costs five times as much.
+func norm(v r3.Vec) float64 { return math.Sqrt(r3.Norm2(v)) }

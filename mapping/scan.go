@@ -56,13 +56,8 @@ func (s *scan) read(ctx context.Context, progress func(part float64)) error {
 			progress(s.reader.Progress())
 			return s.next()
 		},
-		s.merge,
-		func(m *merged) {
-			s.table.merge(m.table)
-			s.counts.add(&m.counts)
-			s.noise.add(&m.noise)
-			s.first, s.last = min(s.first, m.first), max(s.last, m.last)
-		})
+		s.work,
+		s.take)
 }
 
 // next reads the next piece; io.EOF at the end. A moving scan's piece ends
@@ -79,7 +74,7 @@ func (s *scan) next() (*piece, error) {
 			return nil, err
 		}
 		if p == nil {
-			p = &piece{at: s.at, eye: s.eye()}
+			p = newPiece(s.at, s.eye())
 		}
 		p.append(&s.batch, s.spec.Unit)
 		s.at += int64(s.batch.Len())

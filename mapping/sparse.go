@@ -1,8 +1,6 @@
 package mapping
 
-import (
-	"slices"
-)
+import "slices"
 
 // A stray point has nothing round it; a point of a surface has the surface. What
 // counts is the support: the points of all scans in the block of 27 voxels round
@@ -20,9 +18,7 @@ const (
 // points.
 func dropSparse(scans []*scan) {
 	o := occupancyOf(scans)
-	for _, s := range scans {
-		s.dropSparse(o)
-	}
+	each(len(scans), func(i int) { scans[i].dropSparse(o) })
 }
 
 func (s *scan) dropSparse(o *occupancy) {
@@ -34,6 +30,10 @@ func (s *scan) dropSparse(o *occupancy) {
 		}
 		s.counts.Dropped[Sparse] += int64(v.n)
 		v.n = 0
+	}
+	s.counts.Used = s.counts.Read
+	for _, n := range s.counts.Dropped {
+		s.counts.Used -= n
 	}
 }
 
@@ -55,39 +55,47 @@ func (t *table) support() (need [lastLevel + 1]float64) {
 
 // occupancy is the number of points of all scans in every voxel, on every level
 // that a scan uses: a voxel's points count for the coarser ones that hold it.
-type occupancy struct{ table counter }
+type occupancy [lastLevel + 1]counter
 
 func occupancyOf(scans []*scan) *occupancy {
-	top := 0
+	var inUse [lastLevel + 1]bool
 	for _, s := range scans {
 		for i := range s.table.n {
-			top = max(top, s.table.at(i).key.level())
+			inUse[s.table.at(i).key.level()] = true
 		}
 	}
-	o := &occupancy{newCounter()}
+	var o occupancy
+	each(len(o), func(level int) {
+		if inUse[level] {
+			o[level] = counterOf(scans, level)
+		}
+	})
+	return &o
+}
+
+// counterOf counts the points of all scans by voxels of one level.
+func counterOf(scans []*scan, level int) counter {
+	c := newCounter()
 	for _, s := range scans {
 		for i := range s.table.n {
 			v := s.table.at(i)
-			for k := v.key; ; k = k.parent() {
-				o.table.add(k, v.n)
-				if k.level() == top {
-					break
-				}
+			if k := v.key; k.level() <= level {
+				c.add(k.ancestor(level), v.n)
 			}
 		}
 	}
-	return o
+	return c
 }
 
 // supports tells whether the voxel has the support it needs.
 func (o *occupancy) supports(v *sum, need float64) bool {
-	have := v.n - 1
-	if have >= need {
+	if v.n-1 >= need {
 		return true
 	}
-	have = o.table.of(v.key) - 1
+	c := &o[v.key.level()]
+	have := c.of(v.key) - 1
 	v.key.around(func(k key) bool {
-		have += o.table.of(k)
+		have += c.of(k)
 		return have < need
 	})
 	return have >= need

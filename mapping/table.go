@@ -40,6 +40,12 @@ const slabBits = 9
 
 func newTable() *table { return &table{slots: make([]slot, 1<<10)} }
 
+// reset empties the table and keeps its memory.
+func (t *table) reset() {
+	clear(t.slots)
+	t.n, t.last = 0, nil
+}
+
 // at is the i-th voxel in the order in which they came.
 func (t *table) at(i int) *sum { return &t.slabs[i>>slabBits][i&(1<<slabBits-1)] }
 
@@ -76,7 +82,7 @@ func (t *table) get(k key) *sum {
 			return t.last
 		}
 	}
-	if t.n&(1<<slabBits-1) == 0 {
+	if t.n == len(t.slabs)<<slabBits {
 		t.slabs = append(t.slabs, make([]sum, 1<<slabBits))
 	}
 	s := t.at(t.n)
@@ -138,7 +144,8 @@ func (t *table) merge(o *table) {
 	}
 }
 
-// take adds from to s; shift leads from the centre of s to the centre of from.
+// take adds from to s, whose samples it may take over; shift leads from the
+// centre of s to the centre of from.
 func (s *sum) take(from *sum, shift r3.Vec) {
 	s.dd = s.dd.Plus(from.dd).Plus(between(from.d, shift)).Plus(geom.Outer(from.n, shift))
 	s.d = r3.Add(s.d, r3.Add(from.d, r3.Scale(from.n, shift)))
@@ -149,14 +156,13 @@ func (s *sum) take(from *sum, shift r3.Vec) {
 	for i := range by {
 		s.lo[i], s.hi[i] = min(s.lo[i], from.lo[i]+by[i]), max(s.hi[i], from.hi[i]+by[i])
 	}
-	if from.kept == nil {
-		return
-	}
-	if s.kept == nil {
-		s.kept = new(reservoir)
-	}
-	for _, d := range from.kept.draws[:from.kept.n] {
-		s.kept.offer(d)
+	switch {
+	case s.kept == nil:
+		s.kept = from.kept
+	case from.kept != nil:
+		for _, d := range from.kept.draws[:from.kept.n] {
+			s.kept.offer(d)
+		}
 	}
 }
 

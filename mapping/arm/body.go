@@ -25,18 +25,35 @@ type capsule struct {
 func (a *Arm) Body(frames []geom.Pose, into Body) Body {
 	into.capsules = into.capsules[:0]
 	for _, c := range a.Capsules {
-		from, to := frames[c.Frame].Apply(c.From), frames[c.Frame].Apply(c.To)
-		w := capsule{from: from, along: r3.Sub(to, from), radius: c.Radius, box: geom.NoBounds()}
-		if l := r3.Norm2(w.along); l > 0 {
-			w.perSquare = 1 / l
-		}
-		w.box.Extend(from)
-		w.box.Extend(to)
-		r := r3.Vec{X: c.Radius, Y: c.Radius, Z: c.Radius}
-		w.box.Min, w.box.Max = r3.Sub(w.box.Min, r), r3.Add(w.box.Max, r)
-		into.capsules = append(into.capsules, w)
+		into.capsules = append(into.capsules, c.in(frames[c.Frame]))
 	}
 	return into
+}
+
+// Hand sets out those capsules alone that the flange carries: all that is known
+// of the arm's volume where only baseFromFlange is.
+func (a *Arm) Hand(baseFromFlange geom.Pose, into Body) Body {
+	into.capsules = into.capsules[:0]
+	for _, c := range a.Capsules {
+		if c.Frame == len(a.Joints) {
+			into.capsules = append(into.capsules, c.in(baseFromFlange))
+		}
+	}
+	return into
+}
+
+// in sets a capsule out where its frame stands.
+func (c Capsule) in(baseFromFrame geom.Pose) capsule {
+	from, to := baseFromFrame.Apply(c.From), baseFromFrame.Apply(c.To)
+	w := capsule{from: from, along: r3.Sub(to, from), radius: c.Radius, box: geom.NoBounds()}
+	if l := r3.Norm2(w.along); l > 0 {
+		w.perSquare = 1 / l
+	}
+	w.box.Extend(from)
+	w.box.Extend(to)
+	r := r3.Vec{X: c.Radius, Y: c.Radius, Z: c.Radius}
+	w.box.Min, w.box.Max = r3.Sub(w.box.Min, r), r3.Add(w.box.Max, r)
+	return w
 }
 
 // Holds tells whether p (base, mm) lies in the body grown by grow mm, or on it.

@@ -67,6 +67,28 @@ func axis(c arm.Capsule) r3.Vec {
 	return r3.Unit(r3.Sub(c.To, c.From))
 }
 
+// What the flange carries moves with it, however the arm came to be there.
+func TestHandIsWhatTheFlangeCarries(t *testing.T) {
+	a := dressed()
+	q := []float64{.3, -.7, .4, .2, 1.1, -.6}
+	frames := a.Frames(q, nil)
+	hand, body := a.Hand(frames[6], arm.Body{}), a.Body(frames, arm.Body{})
+	rng := rand.New(rand.NewPCG(5, 6))
+	for range 2000 {
+		p := r3.Add(frames[6].T, r3.Vec{X: 100 * rng.NormFloat64(), Y: 100 * rng.NormFloat64(), Z: 100 * rng.NormFloat64()})
+		ball := r3.Norm(r3.Sub(p, frames[6].Apply(r3.Vec{Z: 60}))) <= 55
+		if hand.Holds(p, 0) != ball {
+			t.Fatalf("the hand holds %v: %v, its one ball: %v", p, !ball, ball)
+		}
+		if ball && !body.Holds(p, 0) {
+			t.Fatalf("%v is in the hand and not in the arm", p)
+		}
+	}
+	if elbow := frames[2].T; hand.Holds(elbow, 0) || !body.Holds(elbow, 0) {
+		t.Error("the elbow belongs to the arm and not to its hand")
+	}
+}
+
 func TestBodyIsReusedWithoutLeftovers(t *testing.T) {
 	a := dressed()
 	bent := a.Frames([]float64{0, 1, 0, 0, 0, 0}, nil)

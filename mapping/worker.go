@@ -1,0 +1,150 @@
+package mapping
+
+import (
+	"math"
+	"sync"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// worker works on one piece of a scan, and holds what came of it until the scan
+// takes it over.
+type worker struct {
+	scan    *scan
+	piece   *piece
+	placer  *placer
+	profile profile
+	fate    []Reason // of each point
+	sigma   Noise    // as declared or as this piece shows it
+	bends   Noise    // the deviation of bends between neighbours
+
+	table       *table
+	counts      Counts
+	noise       residuals
+	first, last float64 // least and greatest instant, s
+}
+
+// used is the fate of a point that nothing speaks against.
+const used Reason = -1
+
+// workers keep their memory from piece to piece.
+var workers = sync.Pool{New: func() any { return &worker{table: newTable()} }}
+
+// work places the points of a piece, filters them and merges them into voxels.
+func (s *scan) work(p *piece) *worker {
+	w := workers.Get().(*worker)
+	w.start(s, p)
+	w.listen()
+	w.markMixed()
+	if s.track == nil {
+		w.place(0, p.len())
+	} else {
+		p.profiles(w.follow)
+	}
+	for _, why := range w.fate {
+		if why != used {
+			w.counts.Dropped[why]++
+		}
+	}
+	return w
+}
+
+// take takes over what came of the next piece in order.
+func (s *scan) take(w *worker) {
+	s.table.merge(w.table)
+	s.counts.add(&w.counts)
+	s.noise.add(&w.noise)
+	s.first, s.last = min(s.first, w.first), max(s.last, w.last)
+	w.piece.free()
+	workers.Put(w)
+}
+
+// start forgets the piece before.
+func (w *worker) start(s *scan, p *piece) {
+	*w = worker{scan: s, piece: p, placer: newPlacer(s), profile: w.profile, fate: w.fate[:0], table: w.table,
+		first: math.Inf(1), last: math.Inf(-1)}
+	w.table.reset()
+	w.counts.Read = int64(p.len())
+	for range p.p {
+		w.fate = append(w.fate, used)
+	}
+}
+
+// noiseProfiles is which profiles the noise is read off: one in four holds
+// thousands of points in every piece.
+const noiseProfiles = 4
+
+// listen reads the noise off some of the profiles: first off neighbours, and
+// then, along the runs that these bends tell from jumps, over longer lags.
+func (w *worker) listen() {
+	w.some(w.noise.readNeighbours)
+	w.bends = noiseThrough(w.noise[0].readings())
+	w.some(func(f *profile) {
+		f.joints(w.bends)
+		w.noise.read(f)
+	})
+	if declared := w.scan.cell.Scanner.Noise; declared > 0 {
+		w.sigma = Noise{AtMetre: declared}
+	} else {
+		w.sigma = noiseThrough(w.noise.readings())
+	}
+}
+
+// some looks at the profiles that the noise is read off.
+func (w *worker) some(do func(*profile)) {
+	k := 0
+	w.piece.profiles(func(from, to int) {
+		if k++; k%noiseProfiles == 0 {
+			w.profile.view(w.piece, from, to)
+			do(&w.profile)
+		}
+	})
+}
+
+// markMixed gives mixed points their fate.
+func (w *worker) markMixed() {
+	if w.bends == (Noise{}) {
+		return // too few points to tell a jump from noise
+	}
+	w.piece.profiles(func(from, to int) {
+		w.profile.view(w.piece, from, to)
+		w.profile.markMixed(w.fate, w.bends)
+	})
+}
+
+// follow takes in a profile where the arm was at its instant.
+func (w *worker) follow(from, to int) {
+	t := w.piece.t[from] - w.scan.cell.Scanner.Latency
+	w.first, w.last = min(w.first, t), max(w.last, t)
+	if w.placer.moveTo(t) {
+		w.place(from, to)
+		return
+	}
+	for i := from; i < to; i++ {
+		w.fate[i] = NoMotion
+		if !returned(w.piece.p[i]) {
+			w.fate[i] = NoReturn
+		}
+	}
+}
+
+// place takes in points that share one pose.
+func (w *worker) place(from, to int) {
+	baseFromScan := w.placer.baseFromScan
+	eye := baseFromScan.Apply(w.piece.eye)
+	for i := from; i < to; i++ {
+		if !returned(w.piece.p[i]) {
+			w.fate[i] = NoReturn
+			continue
+		}
+		p := baseFromScan.Apply(w.piece.p[i])
+		toward := r3.Sub(eye, p)
+		r := norm(toward)
+		if why, drop := w.placer.drop(p, r, w.sigma.Sigma(r)); drop {
+			w.fate[i] = why
+		}
+		if w.fate[i] == used {
+			w.table.add(p, r3.Scale(1/r, toward), r, w.piece.at+int64(i))
+		}
+	}
+}
