@@ -40,7 +40,8 @@ func (s *survey) horizontal(f *surface.Surface) bool {
 	return f.Cylinder == nil && math.Abs(r3.Dot(f.Plane.Normal, s.up)) > math.Cos(square)
 }
 
-// convexSets are the connected sets of two faces and more.
+// convexSets are the connected sets of faces that look in two directions at
+// least.
 func (s *survey) convexSets(faces []int) [][]int {
 	set := make([]int, len(faces)) // the set of each face, by its first member
 	for i := range set {
@@ -66,11 +67,22 @@ func (s *survey) convexSets(faces []int) [][]int {
 				members = append(members, faces[k])
 			}
 		}
-		if len(members) > 1 {
+		if s.turns(members) {
 			out = append(out, members)
 		}
 	}
 	return out
+}
+
+// turns tells whether the faces of a set look in more than one direction: pieces
+// of one face alone make no block.
+func (s *survey) turns(set []int) bool {
+	for _, i := range set {
+		if tilt(s.surfaces[i].Plane.Normal, s.surfaces[set[0]].Plane.Normal) > math.Pi/4 {
+			return true
+		}
+	}
+	return false
 }
 
 // meet tells whether two faces meet in a convex edge, or are neighbouring

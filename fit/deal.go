@@ -72,16 +72,14 @@ func (f *Findings) refuse(w cell.Wanted, missing []string) {
 	})
 }
 
-// dealTables finds the tables outside of the machines and names them. Tables
+// dealTables finds the tables and names them. Tables
 // nobody wants are tables all the same.
 func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []station) {
 	var tables []table
 	var middles []r3.Vec
-	for _, t := range s.findTables() {
-		if stationAt(stations, t.top.Centre) == "" {
-			tables = append(tables, t)
-			middles = append(middles, t.top.Centre)
-		}
+	for _, t := range s.findTables(stations) {
+		tables = append(tables, t)
+		middles = append(middles, t.top.Centre)
 	}
 	want := ofKind(wanted, Table)
 	names := make([]string, len(tables))

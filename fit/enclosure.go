@@ -111,7 +111,7 @@ func (s *survey) limit(m *machine, d side) (float64, bool) {
 		end = m.extent.hi[0]
 	}
 	nearest := math.Inf(1)
-	for _, i := range s.everyPlane(facingAlong(m.frame.R.Apply(r3.Vec{Y: -out}))) {
+	for _, i := range s.everyPlane(m.frame.R.Apply(r3.Vec{Y: -out})) {
 		f := &s.surfaces[i]
 		lo, hi := m.box(f.Outline)
 		at := out * (lo.Y + hi.Y) / 2

@@ -39,7 +39,7 @@ const maxCovered = 0.99
 // front.
 func (s *survey) findFronts() []front {
 	var out []front
-	for _, group := range s.groups(s.free(s.upright)) {
+	for _, group := range s.groups(s.free(s.upright), doorGap) {
 		if f, ok := s.front(group); ok {
 			out = append(out, f)
 		}
@@ -77,6 +77,9 @@ func (s *survey) front(group []int) (front, bool) {
 	f.sheet = newSheet(s.cloud, sheetOf(f.frame), f.around())
 	var ok bool
 	f.hole, f.rims, ok = f.sheet.opening(f.extent)
+	if ok {
+		s.settleRims(&f)
+	}
 	return f, ok
 }
 
@@ -121,11 +124,9 @@ func sharesOpening(f *front, kept []front) bool {
 	return false
 }
 
-// A frame or a door leaf lies within this angle and distance of its front.
-const (
-	leafTurn = 10 * math.Pi / 180
-	proud    = 200
-)
+// leafTurn is the greatest angle between a front and a frame or door leaf that
+// is part of it.
+const leafTurn = 10 * math.Pi / 180
 
 // holeMiddle is the middle of the opening, base frame.
 func (f *front) holeMiddle() r3.Vec {

@@ -1,7 +1,9 @@
 package fit
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"cellwall/fit/surface"
 
@@ -35,28 +37,60 @@ func offsetSigma(s *surface.Surface) float64 { return math.Sqrt(max(s.Cov[0][0],
 
 func turnSigma(s *surface.Surface) float64 { return math.Sqrt(max(s.Cov[1][1], s.Cov[2][2], 0)) }
 
-// groups gathers the pieces of one face among the surfaces listed, largest
-// piece first, largest group first.
-func (s *survey) groups(of []int) [][]int {
-	byArea := sortedBy(of, func(i int) float64 { return -s.surfaces[i].Area })
-	used := make(map[int]bool)
+// groups gathers the pieces of one face among the surfaces listed, at most gap mm
+// from the largest of them or from one another, largest piece first, largest
+// face first.
+func (s *survey) groups(of []int, gap float64) [][]int {
+	left := sortedBy(of, func(i int) float64 { return -s.surfaces[i].Area })
 	var out [][]int
-	for _, i := range byArea {
-		if used[i] {
-			continue
-		}
-		group := []int{i}
-		for _, j := range byArea {
-			if j != i && !used[j] && coplanar(&s.surfaces[i], &s.surfaces[j]) {
-				group = append(group, j)
-				used[j] = true
+	for len(left) > 0 {
+		group := []int{left[0]}
+		left = left[1:]
+		for again := true; again; {
+			again = false
+			var rest []int
+			for _, j := range left {
+				if coplanar(&s.surfaces[group[0]], &s.surfaces[j]) && s.nearAny(group, j, gap) {
+					group = append(group, j)
+					again = true
+				} else {
+					rest = append(rest, j)
+				}
 			}
+			left = rest
 		}
-		used[i] = true
-		out = append(out, group)
+		out = append(out, sortedBy(group, func(i int) float64 { return -s.surfaces[i].Area }))
 	}
-	return out
+	return sortedGroups(out, s.area)
 }
+
+// nearAny tells whether surface j comes within gap of a piece of the group, by
+// the rectangles about them.
+func (s *survey) nearAny(group []int, j int, gap float64) bool {
+	frame := s.surfaces[group[0]].Plane.Frame(s.surfaces[group[0]].Centre)
+	r := projectOn(frame, s.surfaces[j].Outline)
+	for _, i := range group {
+		if projectOn(frame, s.surfaces[i].Outline).gapTo(r) <= gap {
+			return true
+		}
+	}
+	return false
+}
+
+// sortedGroups sorts groups by area, the largest first.
+func sortedGroups(groups [][]int, area func([]int) float64) [][]int {
+	slices.SortStableFunc(groups, func(a, b []int) int { return cmp.Compare(area(b), area(a)) })
+	return groups
+}
+
+// How far the pieces of one face may be apart, mm: a wall runs on behind what
+// stands before it; a door may be wider than a person is tall; things that lie
+// on a table or hang on a fence are smaller.
+const (
+	wallGap  = 5000
+	doorGap  = 2500
+	thingGap = 300
+)
 
 // area of a group's pieces, mm^2.
 func (s *survey) area(group []int) float64 {

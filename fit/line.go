@@ -15,9 +15,9 @@ func (l *line) add(along, across float64) {
 
 func (l *line) len() int { return len(l.along) }
 
-// lineFit is a line: its place at the middle of the rows, and its slope, with
-// standard uncertainties.
-type lineFit struct{ at, sigma, slope, slopeSigma float64 }
+// lineFit is a line: its place at the middle of the rows and the standard
+// deviation of the rows about it; its slope and that one's uncertainty.
+type lineFit struct{ at, spread, slope, slopeSigma float64 }
 
 // outlying is how many standard deviations off the median a row may lie and
 // still shape the line.
@@ -39,7 +39,7 @@ func (l *line) fit() lineFit {
 	}
 	n := float64(l.len())
 	_, lever := meanSigma(l.along)
-	f := lineFit{at: at, slope: slope, sigma: medianLoss * spread / math.Sqrt(n)}
+	f := lineFit{at: at, slope: slope, spread: spread}
 	if lever > 0 {
 		f.slopeSigma = max(spread, flatRows/outlying) / (lever * math.Sqrt(n))
 	}
@@ -81,10 +81,6 @@ func meanSigma(x []float64) (m, sigma float64) {
 	}
 	return m, math.Sqrt(sigma / float64(len(x)))
 }
-
-// medianLoss is the standard error of a median over that of a mean, for normal
-// data: sqrt(pi/2).
-const medianLoss = 1.2533
 
 // median of a non-empty slice, which it leaves sorted.
 func median(x []float64) float64 {

@@ -34,7 +34,7 @@ func (s *sheet) opening(region rect) (r rect, borders [2][2]border, ok bool) {
 			for side, solid := range [2]float64{-1, 1} {
 				b, found := s.find(search{
 					axis: a, solid: solid, guess: r.edge(a, side), reach: borderReach,
-					from: r.lo[1-a] + rasterPitch, to: r.hi[1-a] - rasterPitch,
+					from: r.lo[1-a] + rasterPitch, to: r.hi[1-a] - rasterPitch, proud: true,
 				})
 				if !found {
 					return r, borders, false
@@ -62,6 +62,9 @@ func (s *sheet) raster(region rect) *raster {
 	for _, p := range s.closed {
 		t.mark(stopped, p)
 	}
+	for _, p := range s.proud {
+		t.mark(stopped, p)
+	}
 	t.score = make([]float64, t.nx*t.ny)
 	for i := range t.score {
 		switch {
@@ -78,8 +81,8 @@ func (s *sheet) raster(region rect) *raster {
 func (t *raster) mark(squares []bool, p patch) {
 	var from, to [2]int
 	for a, n := range [2]int{t.nx, t.ny} {
-		from[a] = max(int(math.Floor((p.at[a]-p.half[a]-t.region.lo[a])/rasterPitch)), 0)
-		to[a] = min(int(math.Floor((p.at[a]+p.half[a]-t.region.lo[a])/rasterPitch)), n-1)
+		from[a] = max(int(math.Floor((p.at[a]-p.lo[a]-t.region.lo[a])/rasterPitch)), 0)
+		to[a] = min(int(math.Floor((p.at[a]+p.hi[a]-t.region.lo[a])/rasterPitch)), n-1)
 	}
 	for y := from[1]; y <= to[1]; y++ {
 		for x := from[0]; x <= to[0]; x++ {

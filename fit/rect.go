@@ -1,6 +1,8 @@
 package fit
 
 import (
+	"math"
+
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -31,6 +33,15 @@ func (r rect) grown(by float64) rect {
 // contains tells whether p lies in the rectangle, by its X and Y.
 func (r rect) contains(p r3.Vec) bool {
 	return p.X >= r.lo[0] && p.X <= r.hi[0] && p.Y >= r.lo[1] && p.Y <= r.hi[1]
+}
+
+// gapTo is the distance between two rectangles, mm, 0 where they overlap.
+func (r rect) gapTo(o rect) float64 {
+	var d [2]float64
+	for a := range 2 {
+		d[a] = max(r.lo[a]-o.hi[a], o.lo[a]-r.hi[a], 0)
+	}
+	return math.Hypot(d[0], d[1])
 }
 
 // projectOn is the rectangle about points in the XY plane of frame.

@@ -10,19 +10,22 @@ import (
 )
 
 // sheet is a plane with what the rays say of it: closed where they ended on it,
-// open where they went through. Its frame's Z points to the viewer.
+// open where they went through, proud where they ended just before it. Its
+// frame's Z points to the viewer.
 type sheet struct {
 	frame  geom.Pose // baseFromSheet
 	closed []patch
+	proud  []patch
 	open   []patch
 }
 
 // patch is where the points of one voxel lie on the sheet, or where their rays
-// crossed it, in the sheet's X and Y: the middle and half the extent along each
-// axis. The extent is that of even points with the same scatter, sqrt(3) sigma,
-// which is finer than the voxel.
+// crossed it, in the sheet's X and Y: the middle, how far it extends toward the
+// lesser and the greater, and how far apart its points are.
 type patch struct {
-	at, half [2]float64
+	at      [2]float64
+	lo, hi  [2]float64
+	spacing float64
 }
 
 // A point belongs to a sheet within this many standard deviations of its noise
@@ -37,57 +40,59 @@ const (
 func newSheet(cloud *mapping.Cloud, frame geom.Pose, region rect) *sheet {
 	s := &sheet{frame: frame}
 	sheetFromBase := frame.Inverse()
+	var rays []ray
 	for i := range cloud.Voxels {
 		v := &cloud.Voxels[i]
-		if v.N < 2 {
-			continue
-		}
 		p := sheetFromBase.Apply(v.Mean)
 		slack := sheetSigmas*cloud.Noise.Sigma(v.Range) + sheetSlack
 		thick := evenHalf(&v.Moments, frame.R.Axis(2))
 		switch {
-		case math.Abs(p.Z) < slack && thick < 2*slack:
-			s.add(&s.closed, patch{
-				at:   [2]float64{p.X, p.Y},
-				half: [2]float64{evenHalf(&v.Moments, frame.R.Axis(0)), evenHalf(&v.Moments, frame.R.Axis(1))},
-			}, region)
 		case p.Z+thick < -slack:
-			if c, ok := s.crossing(v, p, sheetFromBase); ok {
-				s.add(&s.open, c, region)
+			if r, ok := newRay(v, sheetFromBase); ok && region.contains(r.through) {
+				rays = append(rays, r)
 			}
+		case !region.contains(p):
+		case math.Abs(p.Z) < slack && thick < 2*slack:
+			s.closed = append(s.closed, patchOf(v, p, frame))
+		case p.Z > 0 && p.Z < proud:
+			s.proud = append(s.proud, patchOf(v, p, frame))
 		}
 	}
+	s.open = patches(rays, frame)
 	return s
 }
 
-// crossing is where the rays to a voxel behind the sheet went through it.
-func (s *sheet) crossing(v *mapping.Voxel, p r3.Vec, sheetFromBase geom.Pose) (patch, bool) {
-	eye := sheetFromBase.Apply(v.Eye())
-	if eye.Z <= 0 {
-		return patch{}, false
+// proud is how far before its front a machine's frame, handles and door leaf may
+// stand, mm (common practice: a sliding door runs 30 to 80 mm before it).
+const proud = 100
+
+// patchOf is where the points of a voxel lie on the sheet.
+func patchOf(v *mapping.Voxel, p r3.Vec, frame geom.Pose) patch {
+	out := patch{at: [2]float64{p.X, p.Y}, spacing: float64(v.Edge) / math.Sqrt(v.N)}
+	for a := range 2 {
+		out.lo[a], out.hi[a] = extent(v, frame.R.Axis(a))
 	}
-	t := eye.Z / (eye.Z - p.Z)
-	ray := r3.Sub(p, eye)
-	c := patch{at: [2]float64{eye.X + t*ray.X, eye.Y + t*ray.Y}}
-	for a, slope := range [2]float64{ray.X / ray.Z, ray.Y / ray.Z} {
-		// Across the ray: where a point off the mean would cross, seen from one eye.
-		d := r3.Sub(s.frame.R.Axis(a), r3.Scale(slope, s.frame.R.Axis(2)))
-		c.half[a] = t * evenHalf(&v.Moments, d)
+	return out
+}
+
+// extent is how far the points of a voxel reach from their mean against and
+// along d: as far as even points with the same scatter, sqrt(3) sigma, but not
+// beyond their bounds.
+func extent(v *mapping.Voxel, d r3.Vec) (lo, hi float64) {
+	even := evenHalf(&v.Moments, d)
+	for _, c := range [3][3]float64{
+		{d.X, v.Bounds.Min.X - v.Mean.X, v.Bounds.Max.X - v.Mean.X},
+		{d.Y, v.Bounds.Min.Y - v.Mean.Y, v.Bounds.Max.Y - v.Mean.Y},
+		{d.Z, v.Bounds.Min.Z - v.Mean.Z, v.Bounds.Max.Z - v.Mean.Z},
+	} {
+		lo += max(-c[0]*c[1], -c[0]*c[2])
+		hi += max(c[0]*c[1], c[0]*c[2])
 	}
-	return c, true
+	return min(lo, even), min(hi, even)
 }
 
 // evenHalf is half the extent along d of points that are spread evenly with the
 // scatter of m.
 func evenHalf(m *geom.Moments, d r3.Vec) float64 {
 	return math.Sqrt(3 * max(m.Scatter.Form(d), 0) / m.N)
-}
-
-func (s *sheet) add(to *[]patch, p patch, region rect) {
-	for a := range 2 {
-		if p.at[a] < region.lo[a] || p.at[a] > region.hi[a] {
-			return
-		}
-	}
-	*to = append(*to, p)
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"cellwall/fit/surface"
+	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -48,16 +49,18 @@ const corner = 150
 // findShell looks for the sheets behind a front.
 func (s *survey) findShell(f *front) shell {
 	var sh shell
-	inside := s.through(f)
+	seen := s.through(f)
 	for d := range numSides {
-		along := f.frame.R.Apply(d.outward())
-		for _, g := range s.groups(s.free(facingAlong(along))) {
-			if sh.outer[d] == nil && f.hasOuter(d, s.corners(g)) {
+		out := f.frame.R.Apply(d.outward())
+		outer := s.groups(s.free(func(p *surface.Surface) bool { return looks(p, out) && f.endsWith(d, p.Outline) }), wallGap)
+		for _, g := range outer {
+			if sh.outer[d] == nil && s.bounds(flipped(s.surfaces[g[0]].Plane), seen) {
 				sh.outer[d] = g
 			}
 		}
-		for _, g := range s.groups(s.free(facingAlong(r3.Scale(-1, along)))) {
-			if sh.inner[d] == nil && s.hasInner(f, g, inside) {
+		inner := s.groups(s.free(func(p *surface.Surface) bool { return looks(p, r3.Scale(-1, out)) && f.within(p.Outline) }), wallGap)
+		for _, g := range inner {
+			if sh.inner[d] == nil && s.area(g) > minInner && s.bounds(s.surfaces[g[0]].Plane, seen) {
 				sh.inner[d] = g
 			}
 		}
@@ -65,11 +68,14 @@ func (s *survey) findShell(f *front) shell {
 	return sh
 }
 
-// facingAlong tells of planes whose normal is n, within square.
-func facingAlong(n r3.Vec) func(*surface.Surface) bool {
-	return func(f *surface.Surface) bool {
-		return f.Cylinder == nil && r3.Dot(f.Plane.Normal, n) > math.Cos(square)
-	}
+// flipped is the plane seen from behind.
+func flipped(pl geom.Plane) geom.Plane {
+	return geom.Plane{Normal: r3.Scale(-1, pl.Normal), Offset: -pl.Offset}
+}
+
+// looks tells whether f is a plane whose normal is n, within square.
+func looks(f *surface.Surface, n r3.Vec) bool {
+	return f.Cylinder == nil && r3.Dot(f.Plane.Normal, n) > math.Cos(square)
 }
 
 // closes tells whether a shell is an enclosure's: one side at least joins the
@@ -90,24 +96,20 @@ func (s *survey) through(f *front) []int32 {
 	grown := f.hole.grown(rasterPitch)
 	var out []int32
 	for i := range s.cloud.Voxels {
-		v := &s.cloud.Voxels[i]
 		if s.weight[i] == 0 {
 			continue
 		}
-		p := sheetFromBase.Apply(v.Mean)
-		if p.Z > -matThickness {
-			continue
-		}
-		if c, ok := f.sheet.crossing(v, p, sheetFromBase); ok && grown.contains(r3.Vec{X: c.at[0], Y: c.at[1]}) {
+		r, ok := newRay(&s.cloud.Voxels[i], sheetFromBase)
+		if ok && r.point.Z < -matThickness && grown.contains(r.through) {
 			out = append(out, int32(i))
 		}
 	}
 	return out
 }
 
-// hasOuter tells whether a face with these corners, which looks to side d, ends
+// endsWith tells whether a face with these corners, which looks to side d, ends
 // the machine there: it starts at the front and stands where the front ends.
-func (f *front) hasOuter(d side, corners []r3.Vec) bool {
+func (f *front) endsWith(d side, corners []r3.Vec) bool {
 	lo, hi := f.box(corners)
 	if d == back {
 		return lo.X > minOpening && hi.Y > -f.extent.hi[0] && lo.Y < -f.extent.lo[0]
@@ -126,17 +128,17 @@ func (f *front) hasOuter(d side, corners []r3.Vec) bool {
 	return false // the bottom's outer face looks down
 }
 
-// hasInner tells whether the group bounds what was seen through the opening.
-func (s *survey) hasInner(f *front, group []int, inside []int32) bool {
-	lo, hi := f.box(s.corners(group))
-	mid := r3.Scale(0.5, r3.Add(lo, hi))
-	across := math.Abs(mid.Y+(f.extent.lo[0]+f.extent.hi[0])/2) < f.extent.size(0)/2+corner
-	if s.area(group) < minInner || !across || mid.X < 0 || lo.X < -corner {
-		return false
-	}
-	pl := s.surfaces[group[0]].Plane
+// within tells whether a face with these corners lies behind the front.
+func (f *front) within(corners []r3.Vec) bool {
+	lo, hi := f.box(corners)
+	return lo.X > -corner && hi.X > corner && lo.Y > -f.extent.hi[0]-corner && hi.Y < -f.extent.lo[0]+corner
+}
+
+// bounds tells whether nearly nothing of what was seen, listed as voxels, lies
+// behind the plane.
+func (s *survey) bounds(pl geom.Plane, seen []int32) bool {
 	beyond, total := 0.0, 0.0
-	for _, i := range inside {
+	for _, i := range seen {
 		total += s.weight[i]
 		if pl.Distance(s.cloud.Voxels[i].Mean) < -matThickness {
 			beyond += s.weight[i]

@@ -66,11 +66,11 @@ func (s *survey) free(test func(*surface.Surface) bool) []int {
 	return out
 }
 
-// everyPlane lists the surfaces that pass the test, whoever has them.
-func (s *survey) everyPlane(test func(*surface.Surface) bool) []int {
+// everyPlane lists the planes whose normal is n, whoever has them.
+func (s *survey) everyPlane(n r3.Vec) []int {
 	var out []int
 	for i := range s.surfaces {
-		if test(&s.surfaces[i]) {
+		if looks(&s.surfaces[i], n) {
 			out = append(out, i)
 		}
 	}

@@ -33,14 +33,14 @@ type table struct {
 	missing   []string
 }
 
-// findTables lists the level tops at working height under which something was
-// seen: the floor, or whatever stands there.
-func (s *survey) findTables() []table {
+// findTables lists the level tops at working height, outside of the machines,
+// under which something was seen: the floor, or whatever stands there.
+func (s *survey) findTables(stations []station) []table {
 	if s.floor == nil {
 		return nil
 	}
 	var out []table
-	for _, g := range s.groups(s.free(s.topLike)) {
+	for _, g := range s.groups(s.free(func(f *surface.Surface) bool { return s.topLike(f) && stationAt(stations, f.Centre) == "" }), thingGap) {
 		if s.area(g) < minTop {
 			continue
 		}
@@ -144,7 +144,7 @@ func (s *survey) tableEnd(t *table, e int) bound {
 // looks back at the top, just beyond its end.
 func (s *survey) wallBeyond(t *table, normal r3.Vec, end float64) (float64, bool) {
 	nearest := math.Inf(1)
-	for _, i := range s.everyPlane(facingAlong(r3.Scale(-1, normal))) {
+	for _, i := range s.everyPlane(r3.Scale(-1, normal)) {
 		f := &s.surfaces[i]
 		if x := crossing(f.Plane, t.frame.T, normal); x-end > -rasterPitch && x-end < 2*sheetMetal && f.Area > minInner {
 			nearest = min(nearest, x)

@@ -17,7 +17,7 @@ const (
 // lies behind them. Pieces of one face make one wall.
 func (s *survey) findWalls() []Object {
 	var walls []Object
-	for _, group := range s.groups(s.free(s.upright)) {
+	for _, group := range s.groups(s.free(s.upright), wallGap) {
 		if s.wallSized(group) && s.behind(s.surfaces[group[0]].Plane, matThickness) < strays {
 			walls = append(walls, s.wall(group))
 		}
@@ -29,7 +29,7 @@ func (s *survey) findWalls() []Object {
 // something lies behind them: fences, and walls of a room with corners.
 func (s *survey) findPanels() []Object {
 	var panels []Object
-	for _, group := range s.groups(s.free(s.upright)) {
+	for _, group := range s.groups(s.free(s.upright), thingGap) {
 		if s.wallSized(group) && s.wide(group) {
 			panels = append(panels, s.wall(group))
 		}
