@@ -1,0 +1,179 @@
+package drawing
+
+import (
+	"strings"
+
+	"cellwall/export/drawing/lines"
+	"cellwall/export/drawing/paper"
+	"cellwall/fit"
+	"cellwall/scene"
+	"cellwall/scene/solid"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Room kept free round a view for labels, mm of paper.
+const labelRoom = 14.
+
+// general draws one view of the whole scene.
+func general(s *scene.Scene, v view, keys []key, t Title, number, of int) (*paper.Page, error) {
+	v = v.turned(s, keys)
+	f, about := compose(s, v)
+	sizes := sizesFor(v, keys)
+	scale, cropped, err := f.frame(sizes)
+	if err != nil {
+		return nil, err
+	}
+	if cropped {
+		about += ". The room is cut off outside of what stands in it"
+	}
+	sh := newSheet(v.file, v.name, about, "General arrangement", scale.String(), number, of, t)
+	sh.legend(true)
+	sh.scaleBar(scale)
+	perObject := f.trace()
+	sh.drawEdges(f)
+	sh.drawRows(f, append(rows(f, sizes, across), rows(f, sizes, upright)...))
+	sh.datums(f, s)
+	noRoom := sh.drawStraight(f, sizes)
+	sh.note(append(noRoom, sh.drawLabels(labelsOf(f, perObject))...))
+	return sh.Page, nil
+}
+
+// compose chooses what a view shows, and says what it leaves out.
+func compose(s *scene.Scene, v view) (*figure, string) {
+	f := &figure{view: v}
+	about := v.seen
+	var without []string
+	for i := range s.Objects {
+		o := &s.Objects[i]
+		switch {
+		case v.leftOut(o):
+			without = append(without, o.Name)
+		case v.cut && o.Kind == fit.Enclosure && o.Opening != nil:
+			f.objects = append(f.objects, cutOpen(o))
+			about += ". " + o.Name + " is cut above its opening"
+		default:
+			f.objects = append(f.objects, o)
+		}
+	}
+	if len(without) > 0 {
+		about += ". Left out, for it stands before the rest: " + strings.Join(without, ", ")
+	}
+	return f, about
+}
+
+// cutOpen is an enclosure without what lies above its opening, so that the view
+// from above shows what stands in it.
+func cutOpen(o *scene.Object) *scene.Object {
+	open := *o
+	open.Solids = nil
+	for _, p := range o.Solids {
+		if !above(p, o) {
+			open.Solids = append(open.Solids, p)
+		}
+	}
+	return &open
+}
+
+// above tells whether a solid lies above the middle of the enclosure's opening.
+func above(p solid.Solid, o *scene.Object) bool {
+	return boundsIn(o.Pose, p).Min.Z > (o.Opening.ZMin+o.Opening.ZMax)/2
+}
+
+// surroundings is what is shown of the room round the objects in it where all of
+// the room would cost a scale, mm.
+const surroundings = 300.
+
+// frame chooses window, scale and place: the whole room, or, where that allows a
+// larger scale, the objects in it.
+func (f *figure) frame(sizes []size) (r ratio, cropped bool, err error) {
+	f.window = extent(f.view, f.objects)
+	r, err = largest(func(r ratio) bool { return f.settle(r, sizes) })
+	if err != nil || f.view.whole {
+		return r, false, err
+	}
+	core := &figure{view: f.view, objects: furniture(f.objects)}
+	if len(core.objects) > 0 {
+		core.window = grown(extent(f.view, core.objects), surroundings)
+		closer, err := largest(func(r ratio) bool { return core.settle(r, sizes) })
+		if err == nil && closer.of() > r.of() {
+			f.window, f.scale, f.origin = core.window, core.scale, core.origin
+			return closer, true, nil
+		}
+	}
+	f.settle(r, sizes)
+	return r, false, nil
+}
+
+// furniture is what stands in the room.
+func furniture(objects []*scene.Object) []*scene.Object {
+	var out []*scene.Object
+	for _, o := range objects {
+		switch o.Kind {
+		case fit.Floor, fit.Wall, fit.Ceiling:
+		default:
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+func grown(b r2.Box, by float64) r2.Box {
+	return r2.NewBox(b.Min.X-by, b.Min.Y-by, b.Max.X+by, b.Max.Y+by)
+}
+
+// settle puts the figure in the middle of what the rows of sizes leave of the
+// field, and tells whether it fits.
+func (f *figure) settle(r ratio, sizes []size) bool {
+	f.put(r, r2.Vec{})
+	left, below := depth(rows(f, sizes, upright)), depth(rows(f, sizes, across))
+	x0, x1 := field.Min.X+max(left, labelRoom)+2, field.Max.X-labelRoom
+	y0, y1 := field.Min.Y+max(below, labelRoom)+2, field.Max.Y-labelRoom
+	w := f.size(r)
+	f.put(r, r2.Vec{X: (x0 + x1 - w.X) / 2, Y: (y0 + y1 - w.Y) / 2})
+	for _, l := range append(rows(f, sizes, upright), rows(f, sizes, across)...) {
+		if l.along == upright && (l.least < field.Min.Y+2 || l.most > field.Max.Y-2) ||
+			l.along == across && (l.least < field.Min.X+2 || l.most > field.Max.X-2) {
+			return false
+		}
+	}
+	return w.X <= x1-x0 && w.Y <= y1-y0
+}
+
+// drawEdges puts the figure's edges on the sheet.
+func (s *sheet) drawEdges(f *figure) {
+	f.draw(s.Page)
+	for _, e := range f.edges {
+		s.ink.line(e.A, e.B)
+	}
+}
+
+// datums marks the base's frame and the jaws' datums.
+func (s *sheet) datums(f *figure, sc *scene.Scene) {
+	for i := range sc.Objects {
+		if o := &sc.Objects[i]; o.Kind == fit.Vise {
+			s.datumMark(f.at(o.Pose.T))
+		}
+	}
+	s.frameAxes(f, identity, baseAxis, "base")
+}
+
+// labelsOf names every object that the figure shows.
+func labelsOf(f *figure, perObject [][]lines.Stroke) []label {
+	var out []label
+	for i, o := range f.objects {
+		if a := anchorsOf(perObject[i]); len(a) > 0 {
+			out = append(out, label{text: o.Name, anchors: a})
+		}
+	}
+	return out
+}
+
+// note says which sizes and labels found no place.
+func (s *sheet) note(left []string) {
+	if len(left) == 0 {
+		return
+	}
+	text := "No room on this sheet for: " + strings.Join(left, ", ")
+	s.write(field.Min.X+4, field.Min.Y+2.5, paper.Fit(text, paper.Small, field.Max.X-field.Min.X-8), paper.Small)
+}

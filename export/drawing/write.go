@@ -1,0 +1,110 @@
+// Package drawing draws a scene on A3 sheets that a person checks with a tape
+// measure: plan, front and side view and an isometric one, a detail of every
+// vise, and a list of the dimensions to check.
+package drawing
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"sync"
+
+	"cellwall/export/drawing/paper"
+	"cellwall/export/mesh"
+	"cellwall/fit"
+	"cellwall/mapping/geom"
+	"cellwall/scene"
+)
+
+// Folder is where Write puts the drawings; PDFFile holds all of them in one.
+const (
+	Folder  = "drawings"
+	PDFFile = "drawings.pdf"
+)
+
+var identity = geom.Identity()
+
+// Sheets draws the scene. Every sheet is drawn on its own, so the result does
+// not depend on how many run at once.
+func Sheets(s *scene.Scene, t Title) ([]*paper.Page, error) {
+	if t.Name == "" {
+		t.Name = s.Cell
+	}
+	keys := keysOf(s)
+	var draw []func(number, of int) (*paper.Page, error)
+	for _, v := range views(s, keys) {
+		draw = append(draw, func(number, of int) (*paper.Page, error) { return general(s, v, keys, t, number, of) })
+	}
+	files := detailFiles(s)
+	for i := range s.Objects {
+		if o := &s.Objects[i]; o.Kind == fit.Vise && len(o.Solids) > 0 {
+			draw = append(draw, func(number, of int) (*paper.Page, error) { return detail(s, o, keys, files[i], t, number, of) })
+		}
+	}
+	for i := range sheets(len(keys)) {
+		file := "check"
+		if i > 0 {
+			file = fmt.Sprintf("check-%d", i+1)
+		}
+		draw = append(draw, func(number, of int) (*paper.Page, error) {
+			return check(keys, i*2*rowsPerColumn, file, t, number, of), nil
+		})
+	}
+	pages := make([]*paper.Page, len(draw))
+	errs := make([]error, len(draw))
+	var all sync.WaitGroup
+	for i, d := range draw {
+		all.Go(func() { pages[i], errs[i] = d(i+1, len(draw)) })
+	}
+	all.Wait()
+	return pages, errors.Join(errs...)
+}
+
+// views are the general ones; the room has a plan of its own where the plan
+// shows a part of it only.
+func views(s *scene.Scene, keys []key) []view {
+	out := []view{plan(), front(), side(), isometric(s)}
+	v := plan().turned(s, keys)
+	f, _ := compose(s, v)
+	if _, cropped, err := f.frame(sizesFor(v, keys)); err == nil && cropped {
+		out = append(out, room())
+	}
+	return out
+}
+
+// detailFiles are safe file names for the details, by index of the object.
+func detailFiles(s *scene.Scene) []string {
+	names := make([]string, len(s.Objects))
+	for i := range s.Objects {
+		names[i] = "detail-" + s.Objects[i].Name
+	}
+	return mesh.FileNames(names)
+}
+
+// Write puts the sheets into dir/drawings, each as SVG and all as one PDF.
+func Write(dir string, pages []*paper.Page, t Title) error {
+	dir = filepath.Join(dir, Folder)
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
+	}
+	for _, p := range pages {
+		b, err := p.SVG()
+		if err != nil {
+			return fmt.Errorf("drawing %s: %w", p.Name, err)
+		}
+		if err := os.WriteFile(filepath.Join(dir, p.Name+".svg"), b, 0o644); err != nil {
+			return err
+		}
+	}
+	return writePDF(filepath.Join(dir, PDFFile), pages, t)
+}
+
+func writePDF(path string, pages []*paper.Page, t Title) (err error) {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, f.Close()) }()
+	return paper.WritePDF(f, pages, t.Date)
+}

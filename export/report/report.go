@@ -1,0 +1,84 @@
+// Package report writes the map as one page to read and print: first what to
+// mind, then what was found, how sure it is, and what was not found.
+package report
+
+import (
+	"bytes"
+	_ "embed"
+	"html/template"
+	"os"
+	"path/filepath"
+
+	"cellwall/export/caution"
+	"cellwall/export/drawing/paper"
+	"cellwall/scene"
+)
+
+// FileName is the name of what Write makes.
+const FileName = "report.html"
+
+// File is a file of the map folder that the report names.
+type File struct{ Name, What string }
+
+//go:embed page.html
+var pageHTML string
+
+var page = template.Must(template.New("report").Parse(pageHTML))
+
+// Write puts dir/report.html: one page that needs nothing beside it, with the
+// drawings in it. The files of other are listed after those that package export
+// writes itself.
+func Write(dir string, s *scene.Scene, drawings []*paper.Page, other []File) error {
+	sheets, err := inline(drawings)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := page.Execute(&b, content{
+		Cell: s.Cell, Heading: caution.Heading, Cautions: caution.Sentences,
+		Summary: summary(s), Vises: vises(s), Objects: objects(s), Refused: refused(s),
+		Measures: measures(s), Surfaces: surfaces(s), Points: points(s.Points),
+		Sheets: sheets, Files: files(s, other),
+	}); err != nil {
+		return err
+	}
+	return os.WriteFile(filepath.Join(dir, FileName), b.Bytes(), 0o644)
+}
+
+// content is what the page shows.
+type content struct {
+	Cell, Heading string
+	Cautions      []string
+	Summary       string
+	Vises         []viseBox
+	Objects       []objectRow
+	Refused       []refusedRow
+	Measures      []measureRow
+	Surfaces      []surfaceRow
+	Points        pointTable
+	Sheets        []sheet
+	Files         []File
+}
+
+// sheet is a drawing within the page.
+type sheet struct {
+	Title string
+	SVG   template.HTML
+}
+
+// inline makes the drawings part of the page. Their lettering was escaped when
+// they were written.
+func inline(drawings []*paper.Page) ([]sheet, error) {
+	out := make([]sheet, len(drawings))
+	for i, d := range drawings {
+		b, err := d.SVG()
+		if err != nil {
+			return nil, err
+		}
+		start := bytes.Index(b, []byte("<svg"))
+		title := template.HTMLEscapeString("Drawing: " + d.Title)
+		svg := `<svg role="img" aria-label="` + title + `"` + string(b[start+len("<svg"):])
+		out[i] = sheet{Title: d.Title, SVG: template.HTML(svg)}
+	}
+	return out, nil
+}
