@@ -100,11 +100,12 @@ func (l *layer) hits(v *view) {
 		if math.Abs(d.Z) > thick+v.pitch && !l.crossed(d, ray, vox.Range) {
 			continue
 		}
+		steep := v.liesAt(vox.Mean) > level
 		v.each(vox, func(q r3.Vec) {
 			q = inv.Apply(r3.Sub(q, l.pose.T))
 			switch {
 			case math.Abs(q.Z) <= thick:
-				if math.Hypot(q.X, q.Y) < reach {
+				if !steep && math.Hypot(q.X, q.Y) < reach {
 					l.on = append(l.on, [2]float64{q.X, q.Y})
 				}
 			case q.Z < -belowLayer && l.crossed(q, ray, vox.Range):

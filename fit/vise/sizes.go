@@ -1,6 +1,9 @@
 package vise
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // sizes lists the rectangles to look for, in pixels along X and Y: the given
 // size, or those of the islands of points in the plan.
@@ -50,29 +53,61 @@ func (p *plan) islands() []span {
 		if s != hasTop || seen[at] {
 			continue
 		}
-		if s := p.island(at, seen); float64(s.x1-s.x0)*p.pixel >= tradeDepth[0] && float64(s.y1-s.y0)*p.pixel >= tradeDepth[0] {
+		if s := p.trimmed(p.island(at, seen)); float64(s.x1-s.x0)*p.pixel >= tradeDepth[0] && float64(s.y1-s.y0)*p.pixel >= tradeDepth[0] {
 			out = append(out, s)
 		}
 	}
 	return out
 }
 
-// island floods from the pixel at and returns the bounds.
-func (p *plan) island(at int, seen []bool) span {
-	s := span{p.nx, p.ny, 0, 0}
+// island floods from the pixel at and returns the pixels.
+func (p *plan) island(at int, seen []bool) []int {
 	seen[at] = true
-	for open := []int{at}; len(open) > 0; {
-		x, y := open[len(open)-1]%p.nx, open[len(open)-1]/p.nx
-		open = open[:len(open)-1]
-		s = span{min(s.x0, x), min(s.y0, y), max(s.x1, x+1), max(s.y1, y+1)}
+	group := []int{at}
+	for k := 0; k < len(group); k++ {
+		x, y := group[k]%p.nx, group[k]/p.nx
 		for v := max(y-2, 0); v <= min(y+2, p.ny-1); v++ {
 			for u := max(x-2, 0); u <= min(x+2, p.nx-1); u++ {
-				if k := v*p.nx + u; p.hit[k] == hasTop && !seen[k] {
-					seen[k] = true
-					open = append(open, k)
+				if next := v*p.nx + u; p.hit[next] == hasTop && !seen[next] {
+					seen[next] = true
+					group = append(group, next)
 				}
 			}
 		}
 	}
+	return group
+}
+
+// trimmed is the bounds of the pixels without what sticks out of them: outer
+// rows and columns that are filled less than half as well as the middling one.
+func (p *plan) trimmed(group []int) span {
+	rows, columns := make([]int, p.ny), make([]int, p.nx)
+	for _, at := range group {
+		rows[at/p.nx]++
+		columns[at%p.nx]++
+	}
+	var s span
+	s.x0, s.x1 = filled(columns)
+	s.y0, s.y1 = filled(rows)
 	return s
+}
+
+// filled is the range of the counts from the first to the last that is at least
+// half the median of those that are not zero.
+func filled(counts []int) (from, to int) {
+	var some []int
+	for _, c := range counts {
+		if c > 0 {
+			some = append(some, c)
+		}
+	}
+	sort.Ints(some)
+	least := (some[len(some)/2] + 1) / 2
+	from = len(counts)
+	for i, c := range counts {
+		if c >= least {
+			from, to = min(from, i), i+1
+		}
+	}
+	return from, to
 }

@@ -69,6 +69,11 @@ type system struct {
 	misfit      float64
 }
 
+// anywhere is the standard deviation of the pose beforehand, mm and rad: next to
+// nothing is known, but a direction that no face was seen across must not leave
+// the equations without a solution.
+var anywhere = [6]float64{100, 100, 100, 1, 1, 1}
+
 // system sums the blocks and the priors of sizes and edges.
 func (f *fit) system() *system {
 	n := f.unknowns()
@@ -78,6 +83,9 @@ func (f *fit) system() *system {
 	}
 	for i := range f.edges {
 		s.take(f, f.edges[i].block())
+	}
+	for k := range 6 {
+		s.prior(k, 0, anywhere[k])
 	}
 	for k, m := range f.expect {
 		s.prior(atSizes+k, f.size[k]-m.Value, m.Sigma)

@@ -100,16 +100,38 @@ func (s *system) under(f *fit, sigma float64) (step *mat.VecDense, cov *mat.SymD
 			logPrior -= math.Log(sd)
 		}
 	}
-	var chol mat.Cholesky
-	step, cov = mat.NewVecDense(n, nil), mat.NewSymDense(n, nil)
-	if !chol.Factorize(t.information) {
-		return step, cov, math.Inf(-1)
-	}
-	if chol.SolveVecTo(step, t.pull) != nil || chol.InverseTo(cov) != nil {
-		return step, cov, math.Inf(-1)
-	}
+	step, cov, logDet := t.invert()
 	least := t.misfit - mat.Dot(step, t.pull)
-	return step, cov, -least/2 - chol.LogDet()/2 + logPrior
+	return step, cov, -least/2 - logDet/2 + logPrior
+}
+
+// invert solves the system, and returns the inverse of the information and the
+// logarithm of its determinant; that is infinite where there is no inverse. The
+// unknowns are scaled first so that each has an information of one by itself:
+// millimetres and radians, and sweeps that must not move, lie far apart.
+func (s *system) invert() (step *mat.VecDense, cov *mat.SymDense, logDet float64) {
+	n := s.pull.Len()
+	step, cov = mat.NewVecDense(n, nil), mat.NewSymDense(n, nil)
+	scaled, scale := mat.NewSymDense(n, nil), make([]float64, n)
+	for i := range n {
+		scale[i] = 1 / math.Sqrt(s.information.At(i, i))
+		logDet -= 2 * math.Log(scale[i])
+		for j := range i + 1 {
+			scaled.SetSym(i, j, s.information.At(i, j)*scale[i]*scale[j])
+		}
+		step.SetVec(i, s.pull.AtVec(i)*scale[i])
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(scaled) || chol.SolveVecTo(step, step) != nil || chol.InverseTo(cov) != nil {
+		return step, cov, math.Inf(1)
+	}
+	for i := range n {
+		step.SetVec(i, step.AtVec(i)*scale[i])
+		for j := range i + 1 {
+			cov.SetSym(i, j, cov.At(i, j)*scale[i]*scale[j])
+		}
+	}
+	return step, cov, logDet + chol.LogDet()
 }
 
 // beforehand is the logarithm of the prior density of the sweep sigma, log-normal.

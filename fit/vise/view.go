@@ -113,6 +113,14 @@ func (v *view) cell(p r3.Vec) [3]int32 {
 	return [3]int32{int32(math.Floor(p.X / v.pitch)), int32(math.Floor(p.Y / v.pitch)), int32(math.Floor(p.Z / v.pitch))}
 }
 
+// liesAt is the attitude of the patch that holds p.
+func (v *view) liesAt(p r3.Vec) attitude {
+	if k, ok := v.at[v.cell(p)]; ok {
+		return v.patches[k].lies
+	}
+	return unclear
+}
+
 // near calls do with every patch in the cells up to reach away from key.
 func (v *view) near(key [3]int32, reach int32, do func(int32)) {
 	for dx := -reach; dx <= reach; dx++ {
