@@ -39,7 +39,7 @@ func (f *refined) judge(spots []spot) {
 	for k := range f.sights {
 		a, _ := normal(f.sights[k].weighed, f.frame)
 		b, _ := normal(f.sights[k].noisy, f.frame)
-		inv := a.plus(mat3{1: {1: 1 / (slope * slope)}, 2: {2: 1 / (slope * slope)}}).inverse()
+		inv, _ := a.plus(hold).inverse()
 		expected := inv.mul(b).trace()
 		for _, n := range divisions {
 			sums := f.blocks(spots, int32(k), n)

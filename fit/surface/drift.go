@@ -23,3 +23,14 @@ func (d drift) at(v *mapping.Voxel) float64 {
 	swing := d.turn(v.Eye()) * v.Range
 	return d.pose*d.pose + swing*swing
 }
+
+// steadiness is how many times smaller the slow error within a sweep is than the
+// arm's accuracy, as long as sweeps do not show it: a few times, as an arm's
+// repeatability is against its accuracy (ISO 9283 names both; common practice).
+const steadiness = 5.0
+
+// declared is the share that the declared accuracy lets expect.
+func (d drift) declared() share {
+	slow := d.pose / steadiness
+	return share{sweep: 1, wave: slow * slow}
+}

@@ -87,11 +87,11 @@ func (f *field) report(faces []face, columns []column, d drift, declared bool, s
 // surface describes a face.
 func (fc *face) surface(spots []spot, d drift, s share) Surface {
 	fit := &fc.fit
-	p := fit.solve(d, s.sweep)
+	p := pool(fit.planes(d), s)
 	fit.move(p)
 	out := Surface{
 		Plane: fit.plane(), Centre: fit.frame.T, Area: netArea(fc.outer, fc.holes),
-		RMS: fit.rms(spots), Budget: fit.budget(p, d, s),
+		RMS: fit.rms(spots), Budget: fit.budget(&p, d, s),
 	}
 	out.Cov = out.Budget.Total()
 	onto := func(ring []r2.Vec) (r []r3.Vec) {
@@ -117,7 +117,7 @@ func (fc *face) surface(spots []spot, d drift, s share) Surface {
 }
 
 // budget says what noise, sweeps and arm add to the covariance.
-func (f *refined) budget(p pooled, d drift, s share) Budget {
+func (f *refined) budget(p *pooled, d drift, s share) Budget {
 	more := p.inflation()
 	var arm mat3
 	for k := range f.sights {

@@ -7,8 +7,6 @@ type mat3 [3][3]float64
 // vec3 holds the three parameters of a plane.
 type vec3 [3]float64
 
-func identity3() mat3 { return mat3{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}} }
-
 func (a mat3) plus(b mat3) mat3 {
 	for i := range a {
 		for j := range a[i] {
@@ -57,17 +55,17 @@ func (a mat3) through(j mat3) mat3 { return j.mul(a).mul(j.transposed()) }
 
 func (a mat3) trace() float64 { return a[0][0] + a[1][1] + a[2][2] }
 
-// inverse by cofactors; of a singular matrix it is not finite.
-func (a mat3) inverse() mat3 {
-	var c mat3
+// inverse by cofactors, and the determinant; where that is zero the inverse is
+// not finite.
+func (a mat3) inverse() (inv mat3, det float64) {
 	for i := range 3 {
 		for j := range 3 {
 			p, q, r, s := (j+1)%3, (j+2)%3, (i+1)%3, (i+2)%3
-			c[i][j] = a[p][r]*a[q][s] - a[p][s]*a[q][r]
+			inv[i][j] = a[p][r]*a[q][s] - a[p][s]*a[q][r]
 		}
 	}
-	det := a[0][0]*c[0][0] + a[0][1]*c[1][0] + a[0][2]*c[2][0]
-	return c.times(1 / det)
+	det = a[0][0]*inv[0][0] + a[0][1]*inv[1][0] + a[0][2]*inv[2][0]
+	return inv.times(1 / det), det
 }
 
 func (v vec3) dot(w vec3) float64 { return v[0]*w[0] + v[1]*w[1] + v[2]*w[2] }

@@ -1,6 +1,20 @@
 package surface
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// share says how much of what each source could add really is there.
+type share struct {
+	sweep float64 // factor on the covariance that the arm's accuracy gives a sweep
+	wave  float64 // variance of the slow error within a sweep, mm^2
+	arm   float64 // as sweep, of what all sweeps have in common
+}
+
+// sways is the covariance of a sweep's plane but for noise.
+func (p *plain) sways(s share) mat3 { return p.sway.times(s.sweep).plus(p.wave.times(s.wave)) }
 
 // pooled is a surface's plane from all its sweeps: they differ by noise and by
 // what moves a sweep as a whole, so each counts by the inverse of the sum of
@@ -8,33 +22,40 @@ import "math"
 // linear model; Searle, Casella and McCulloch, Variance Components, 7.3).
 type pooled struct {
 	at     vec3
-	noise  mat3 // what the sensor's noise adds
+	noise  mat3 // what the sensor's noise adds to the covariance
 	sweep  mat3 // what differs from sweep to sweep adds
 	own    []vec3
 	misfit float64 // sum over sweeps of squared differences over their covariance
 	free   float64 // its expectation, the degrees of freedom
+	log    float64 // of the determinants: misfit + log is -2 log restricted likelihood
 }
 
-// pool joins planes whose sweeps are off by the covariances sway.
-func pool(planes []plain, sway []mat3) pooled {
-	var info, cov mat3
+// pool joins the planes of the sweeps.
+func pool(planes []plain, s share) pooled {
+	var info mat3
 	var sum vec3
+	var out pooled
 	weight := make([]mat3, len(planes))
-	for i, p := range planes {
-		weight[i] = p.noise.plus(sway[i]).inverse()
-		info = info.plus(weight[i])
-		sum = sum.plus(weight[i].apply(p.at))
+	for i := range planes {
+		w, det := planes[i].noise.plus(planes[i].sways(s)).inverse()
+		weight[i] = w
+		info = info.plus(w)
+		sum = sum.plus(w.apply(planes[i].at))
+		out.log += math.Log(det)
 	}
-	cov = info.inverse()
-	out := pooled{at: cov.apply(sum), own: make([]vec3, len(planes))}
-	for i, p := range planes {
-		share := cov.mul(weight[i])
-		out.noise = out.noise.plus(p.noise.through(share))
-		out.sweep = out.sweep.plus(sway[i].through(share))
-		d := p.at.minus(out.at)
-		out.own[i] = out.at.plus(sway[i].mul(weight[i]).apply(d))
+	cov, det := info.inverse()
+	out.log += math.Log(det)
+	out.at = cov.apply(sum)
+	out.own = make([]vec3, len(planes))
+	for i := range planes {
+		part := cov.mul(weight[i])
+		sways := planes[i].sways(s)
+		out.noise = out.noise.plus(planes[i].noise.through(part))
+		out.sweep = out.sweep.plus(sways.through(part))
+		d := planes[i].at.minus(out.at)
+		out.own[i] = out.at.plus(sways.mul(weight[i]).apply(d))
 		out.misfit += d.dot(weight[i].apply(d))
-		out.free += p.known - weight[i].mul(cov).trace()
+		out.free += planes[i].known - weight[i].mul(cov).trace()
 	}
 	return out
 }
@@ -47,10 +68,11 @@ func (p *pooled) inflation() float64 {
 		return 1
 	}
 	ratio := p.misfit / p.free
-	// Wilson and Hilferty's approximation of the chi-squared quantile.
-	c := 2 / (9 * p.free)
-	if limit := math.Pow(1-c+2.326*math.Sqrt(c), 3); ratio < limit {
+	if ratio < chiSquaredShare(0.99, p.free) {
 		return 1
 	}
 	return ratio
 }
+
+// chiSquaredShare is the p-quantile of chi-squared over its degrees of freedom.
+func chiSquaredShare(p, dof float64) float64 { return distuv.ChiSquared{K: dof}.Quantile(p) / dof }

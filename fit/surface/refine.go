@@ -34,7 +34,7 @@ func refine(spots []spot, members []int32, pl geom.Plane, centre r3.Vec, d drift
 		}
 		f.line(spots)
 		f.gather(spots)
-		f.move(f.solve(d, 1))
+		f.move(pool(f.planes(d), d.declared()))
 	}
 	f.judge(spots)
 	return f
@@ -66,15 +66,13 @@ func (f *refined) gather(spots []spot) {
 	}
 }
 
-// solve pools the sweeps, which differ by lambda times the covariance that d
-// gives them.
-func (f *refined) solve(d drift, lambda float64) pooled {
-	planes, sway := make([]plain, len(f.sights)), make([]mat3, len(f.sights))
+// planes solves for each sweep's own plane.
+func (f *refined) planes(d drift) []plain {
+	out := make([]plain, len(f.sights))
 	for k := range f.sights {
-		planes[k] = f.sights[k].plane(f.frame, f.design[k].effect())
-		sway[k] = f.sights[k].sway(f.frame, d).times(lambda)
+		out[k] = f.sights[k].plane(f.frame, f.design[k].effect(), d)
 	}
-	return pool(planes, sway)
+	return out
 }
 
 // move carries the frame to the plane that was solved for.

@@ -30,25 +30,31 @@ func (s *sight) add(p *spot, w float64) {
 // line, and takes it from the others instead.
 const slope = 0.02
 
-// plain is a sweep's own plane in a frame: parameters and their covariance by
-// noise. known is how many of the three its points tell.
+// hold is what keeps a sweep's turn within slope.
+var hold = mat3{1: {1: 1 / (slope * slope)}, 2: {2: 1 / (slope * slope)}}
+
+// plain is a sweep's own plane in a frame: its parameters and their covariance
+// by noise, by an error of the arm that moves the sweep as a whole, and by one
+// millimetre of slow error within it. known is how many of the three parameters
+// its points tell.
 type plain struct {
-	at    vec3
-	noise mat3
-	known float64
+	at                vec3
+	noise, sway, wave mat3
+	known             float64
 }
 
 // plane solves for the sweep's own plane z = x . p in the frame. design is the
 // factor by which the noise of all points together exceeds that of independent
-// ones.
-func (s *sight) plane(frame geom.Pose, design float64) plain {
+// ones; d is how far the arm may be off.
+func (s *sight) plane(frame geom.Pose, design float64, d drift) plain {
 	a, h := normal(s.weighed, frame)
 	b, _ := normal(s.noisy, frame)
-	hold := mat3{1: {1: 1 / (slope * slope)}, 2: {2: 1 / (slope * slope)}}
-	inv := a.plus(hold).inverse()
+	inv, _ := a.plus(hold).inverse()
 	return plain{
 		at:    inv.apply(h),
 		noise: b.times(design).plus(hold).through(inv),
+		sway:  s.sway(frame, d),
+		wave:  inv.times(s.weighed.N),
 		known: inv.mul(a).trace(),
 	}
 }
