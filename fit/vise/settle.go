@@ -30,7 +30,11 @@ func settle(v *view, g guess, want Want) (*Located, *refusal) {
 	case -1:
 		j = j.swapped()
 	case 0:
-		told = v.tell(&j, want)
+		if want.Fixed == "" {
+			told = v.tell(&j)
+		} else {
+			told.sure = false
+		}
 		if told.other {
 			j = j.swapped()
 		}
@@ -87,13 +91,6 @@ func (f *fit) closely(w Want) [numSizes]Measure {
 // sigma of an unknown.
 func (f *fit) sigma(k int) float64 { return math.Sqrt(f.mixture.cov.At(k, k)) }
 
-// told is which jaw is the fixed one, and how it was told.
-type told struct {
-	sure  bool
-	other bool // the guess has them exchanged
-	by    string
-}
-
 // undecided refuses a vise whose fixed jaw is not told from the moving one.
 func undecided(f *fit, want Want) *refusal {
 	r := &refusal{stage: stageMirror}
@@ -106,9 +103,6 @@ func undecided(f *fit, want Want) *refusal {
 	}
 	return r
 }
-
-// tell looks for evidence which jaw is the fixed one.
-func (v *view) tell(*jaws, Want) told { return told{} }
 
 // where the jaws are, for messages.
 func (j *jaws) where() string {

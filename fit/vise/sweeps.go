@@ -21,10 +21,10 @@ const (
 	// undeclaredSigma and its spread stand for arms of which nothing was
 	// declared: repeatability of .02 to .2 mm, absolute accuracy many times
 	// worse (common practice). A declared value is taken to hold within a
-	// factor of two.
-	undeclaredSigma  = 0.15
-	undeclaredSpread = 1.2 // of the logarithm
-	declaredSpread   = 0.6
+	// factor of one and a half.
+	undeclaredSigma  = 0.2
+	undeclaredSpread = 0.8 // of the logarithm
+	declaredSpread   = 0.4
 
 	// turnArm turns a shift into a rotation: an arm that is off by 0.5 mm at
 	// its wrist tilts what it carries by as much over half a metre.
