@@ -8,6 +8,13 @@ import (
 	"cellwall/scene/solid"
 )
 
+// Version of the tool, as its records name it.
+const Version = "0.1.0"
+
+// Remainder is the kind of the one object that holds what was measured and
+// belongs to no located object. It has no datum.
+const Remainder fit.Kind = "remainder"
+
 // Scene is the collision scene of a cell, base frame, mm.
 type Scene struct {
 	Cell       string
@@ -15,6 +22,8 @@ type Scene struct {
 	NotLocated []fit.Refusal
 	Points     mapping.Counts
 	Scans      []string // names; faces refer to them by index
+	Agreement  []Agreement
+	Space      *Space // nil where the states of space were not worked out
 }
 
 // Object is a fitted object, or the remainder, with its solids.
@@ -22,4 +31,10 @@ type Object struct {
 	fit.Object
 	Solids []solid.Solid
 	Margin float64
+}
+
+// Space sums up the states of space, by voxels of edge Voxel mm; volumes in m^3.
+type Space struct {
+	Voxel                               float64
+	Clear, Solid, Unseen, UnseenInReach float64
 }

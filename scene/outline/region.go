@@ -54,21 +54,20 @@ func (g Region) Pieces(gap float64) []Ring {
 	u := flat.LeastRectangle(hull).U
 	axes := [2]r2.Vec{u, {X: -u.Y, Y: u.X}}
 	for {
-		if p := g.split(axes, gap, most); p != nil {
+		if p, ok := g.split(axes, gap, most); ok {
 			return p
 		}
 		gap *= 1.5
 	}
 }
 
-// split cuts the region until no piece fills more than gap allows; nil where
-// that takes more than budget pieces.
-func (g Region) split(axes [2]r2.Vec, gap float64, budget int) []Ring {
-	var done []Ring
+// split cuts the region until no piece fills more than gap allows; ok is false
+// where that takes more than budget pieces.
+func (g Region) split(axes [2]r2.Vec, gap float64, budget int) (done []Ring, ok bool) {
 	todo := []Region{g}
 	for len(todo) > 0 {
 		if len(done)+len(todo) > budget {
-			return nil
+			return nil, false
 		}
 		r := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
@@ -84,11 +83,11 @@ func (g Region) split(axes [2]r2.Vec, gap float64, budget int) []Ring {
 		}
 		cut, ok := r.bestCut(axes, at, filled, gap)
 		if !ok {
-			return nil
+			return nil, false
 		}
 		todo = append(todo, r.Clip(cut), r.Clip(cut.Other()))
 	}
-	return done
+	return done, true
 }
 
 // filled is the area that the region's convex hull would fill and should not,
