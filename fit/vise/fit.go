@@ -132,7 +132,7 @@ func (f *fit) finely() {
 		f.findEdges()
 		f.deff = f.designEffect()
 		f.gather()
-		if f.solve() < settled {
+		if f.solve((*system).overShifts) < settled {
 			return
 		}
 	}
@@ -144,7 +144,7 @@ func (f *fit) round(gate float64) float64 {
 	f.assign(gate)
 	f.weigh()
 	f.gather()
-	return f.solve()
+	return f.solve((*system).asExpected)
 }
 
 // weigh estimates, for every face and sweep, the scale of the residuals and

@@ -18,7 +18,7 @@ func (f *fit) report(fixedBy string) *Located {
 	l := &Located{
 		Pose: f.pose, Cov: f.poseCov(), Noise: cov6(f.mixture.noise),
 		Opening: f.measure(opening), Width: f.measure(width), Depth: f.measure(depthFixed), Height: f.high,
-		SweepSigma: f.mixture.sigma, FixedBy: fixedBy,
+		SweepSigma: f.mixture.sweeps.shift, FixedBy: fixedBy,
 		Fixed: f.box(false), Moving: f.box(true),
 	}
 	w := f.witnesses()

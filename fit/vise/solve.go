@@ -127,9 +127,10 @@ func times(m *[4][4]float64, v [4]float64) (out [4]float64) {
 
 func dot(a, b [4]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] + a[3]*b[3] }
 
-// solve takes one Gauss-Newton step and returns how far it moved the jaws, mm.
-func (f *fit) solve() float64 {
-	f.mixture = f.system().overSweepSigmas(f)
+// solve takes one Gauss-Newton step, of the system solved one way or the other,
+// and returns how far it moved the jaws, mm.
+func (f *fit) solve(how func(*system, *fit) mixture) float64 {
+	f.mixture = how(f.system(), f)
 	step := f.mixture.step
 	var d [6]float64
 	copy(d[:], step[:6])

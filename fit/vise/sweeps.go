@@ -6,75 +6,147 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Sweeps disagree: the arm puts each of them a little off as a whole, in all
-// its faces alike. That is a random effect with a standard deviation that is
-// itself not known. Three to seven sweeps say little on it, so it is not
-// estimated but integrated over: every value of a grid is weighted by the
-// likelihood of the data under it (the restricted likelihood, for the pose is
-// flat: Harville, JASA 72 (1977) 320) times what is known beforehand.
+// Sweeps disagree: the arm puts each of them a little off as a whole, shifted
+// and turned, in all its faces alike. These are random effects whose standard
+// deviations are themselves not known. Three to seven sweeps say little on them,
+// so that of the shift, which matters most, is not estimated but integrated
+// over: every value of a grid is weighted by the likelihood of the data under it
+// (the restricted likelihood, for the pose is flat: Harville, JASA 72 (1977)
+// 320) times what is known beforehand. That of the turn is set to its
+// posterior root mean square.
+
+// disagreement is one sigma of what a sweep is off as a whole.
+type disagreement struct {
+	shift float64 // mm, along each axis
+	turn  float64 // rad, about each axis
+}
 
 const (
-	leastSweepSigma = 0.002 // mm: finer than any arm
-	mostSweepSigma  = 2.0   // mm: more is a wrong mount, not an inaccurate arm
-	sweepSteps      = 25    // of the grid, in equal ratios of 1.33
+	leastShift = 0.002 // mm: finer than any arm
+	mostShift  = 2.0   // mm: more is a wrong mount, not an inaccurate arm
+	gridSteps  = 17    // in equal ratios of 1.54
 
-	// undeclaredSigma and its spread stand for arms of which nothing was
+	// undeclaredShift and its spread stand for arms of which nothing was
 	// declared: repeatability of .02 to .2 mm, absolute accuracy many times
 	// worse (common practice). A declared value is taken to hold within a
 	// factor of one and a half.
-	undeclaredSigma  = 0.2
+	undeclaredShift  = 0.2
 	undeclaredSpread = 0.8 // of the logarithm
 	declaredSpread   = 0.4
 
-	// turnArm turns a shift into a rotation: an arm that is off by 0.5 mm at
-	// its wrist tilts what it carries by as much over half a metre.
-	turnArm = 500.0 // mm
+	// turnArm turns a shift into a turn: an arm that is off by 0.5 mm at its
+	// wrist tilts what it carries by as much over half a metre, within a factor
+	// of two.
+	turnArm    = 500.0 // mm
+	turnSpread = 0.8
 )
 
-// mixture is the result of a step under all sweep sigmas: the mean step and the
-// covariance of all unknowns, that of the sweep sigma's own uncertainty
-// included, and its posterior mean square.
+// mixture is the result of a step: the mean over the grid, the covariance of all
+// unknowns, that of the shift's own sigma included, and what sweeps disagree by.
 type mixture struct {
 	step   []float64
 	cov    *mat.SymDense
-	noise  *mat.SymDense // as if sweeps agreed: the least sigma's covariance
-	sigma  float64
+	noise  *mat.SymDense // as if sweeps agreed
+	sweeps disagreement
 	failed bool // the faces seen do not determine the jaws
 }
 
-// overSweepSigmas solves the system under each sweep sigma of the grid and
-// mixes the results.
-func (s *system) overSweepSigmas(f *fit) mixture {
+// solution is the result under one disagreement.
+type solution struct {
+	step *mat.VecDense
+	cov  *mat.SymDense
+	log  float64 // of the restricted likelihood
+}
+
+// expected is what sweeps of the declared or of an undeclared arm disagree by.
+func (f *fit) expected() (d disagreement, spread float64) {
+	d.shift, spread = undeclaredShift, undeclaredSpread
+	if declared := f.view.cloud.PoseSigma; declared > 0 {
+		d.shift, spread = declared, declaredSpread
+	}
+	d.turn = d.shift / turnArm
+	return d, spread
+}
+
+// asExpected solves the system as if the arm were as good as expected.
+func (s *system) asExpected(f *fit) mixture {
+	d, _ := f.expected()
+	r := s.under(f, d)
+	if math.IsInf(r.log, 0) || math.IsNaN(r.log) {
+		return failure(f)
+	}
+	return mixture{step: r.step.RawVector().Data, cov: r.cov, noise: r.cov, sweeps: d}
+}
+
+func failure(f *fit) mixture {
 	n := f.unknowns()
-	var steps [sweepSteps]*mat.VecDense
-	var covs [sweepSteps]*mat.SymDense
-	var logs [sweepSteps]float64
-	var sigmas [sweepSteps]float64
-	for k := range sigmas {
-		t := float64(k) / (sweepSteps - 1)
-		sigmas[k] = leastSweepSigma * math.Pow(mostSweepSigma/leastSweepSigma, t)
-		steps[k], covs[k], logs[k] = s.under(f, sigmas[k])
-		logs[k] += f.beforehand(sigmas[k])
+	return mixture{step: make([]float64, n), cov: mat.NewSymDense(n, nil), noise: mat.NewSymDense(n, nil), failed: true}
+}
+
+// overShifts solves the system under each shift of the grid and mixes the
+// results.
+func (s *system) overShifts(f *fit) mixture {
+	centre, spread := f.expected()
+	d := f.mixture.sweeps
+	d.turn = s.usualTurn(f, d.shift, centre.turn)
+	var all [gridSteps]solution
+	var logs [gridSteps]float64
+	for k := range all {
+		all[k] = s.under(f, disagreement{gridShift(k), d.turn})
+		logs[k] = all[k].log + logNormal(gridShift(k), centre.shift, spread)
 	}
 	weights := normalised(logs)
 	if math.IsNaN(weights[0]) {
-		return mixture{step: make([]float64, n), cov: mat.NewSymDense(n, nil), noise: mat.NewSymDense(n, nil), failed: true}
+		return failure(f)
 	}
-	m := mixture{step: make([]float64, n), cov: mat.NewSymDense(n, nil), noise: covs[0]}
+	m := mixed(all[:], weights[:])
+	m.sweeps.turn = d.turn
+	for k, w := range weights {
+		m.sweeps.shift += w * gridShift(k) * gridShift(k)
+	}
+	m.sweeps.shift = math.Sqrt(m.sweeps.shift)
+	m.noise = s.under(f, disagreement{leastShift, leastShift / turnArm}).cov
+	return m
+}
+
+func gridShift(k int) float64 {
+	return leastShift * math.Pow(mostShift/leastShift, float64(k)/(gridSteps-1))
+}
+
+// usualTurn is the root mean square of the turns of the grid, weighted as the
+// data and what is known beforehand have them.
+func (s *system) usualTurn(f *fit, shift, centre float64) float64 {
+	var logs [gridSteps]float64
+	for k := range logs {
+		turn := gridShift(k) / turnArm
+		logs[k] = s.under(f, disagreement{shift, turn}).log + logNormal(turn, centre, turnSpread)
+	}
+	var square float64
+	for k, w := range normalised(logs) {
+		square += w * gridShift(k) * gridShift(k) / (turnArm * turnArm)
+	}
+	if math.IsNaN(square) {
+		return centre
+	}
+	return math.Sqrt(square)
+}
+
+// mixed is the mean and the covariance of a weighted mixture.
+func mixed(all []solution, weights []float64) mixture {
+	n := all[0].step.Len()
+	m := mixture{step: make([]float64, n), cov: mat.NewSymDense(n, nil)}
 	for k, w := range weights {
 		for i := range n {
-			m.step[i] += w * steps[k].AtVec(i)
+			m.step[i] += w * all[k].step.AtVec(i)
 		}
-		m.sigma += w * sigmas[k] * sigmas[k]
 	}
-	m.sigma = math.Sqrt(m.sigma)
 	for k, w := range weights {
 		if w < 1e-6 {
 			continue
 		}
 		for i := range n {
 			for j := i; j < n; j++ {
-				c := covs[k].At(i, j) + (steps[k].AtVec(i)-m.step[i])*(steps[k].AtVec(j)-m.step[j])
+				c := all[k].cov.At(i, j) + (all[k].step.AtVec(i)-m.step[i])*(all[k].step.AtVec(j)-m.step[j])
 				m.cov.SetSym(i, j, m.cov.At(i, j)+w*c)
 			}
 		}
@@ -82,27 +154,22 @@ func (s *system) overSweepSigmas(f *fit) mixture {
 	return m
 }
 
-// under solves the system with the sweeps' shifts drawn with standard deviation
-// sigma, and returns the logarithm of the restricted likelihood too.
-func (s *system) under(f *fit, sigma float64) (step *mat.VecDense, cov *mat.SymDense, logLikelihood float64) {
+// under solves the system with the sweeps drawn from the disagreement.
+func (s *system) under(f *fit, d disagreement) solution {
 	n := f.unknowns()
 	t := system{information: mat.NewSymDense(n, nil), pull: mat.NewVecDense(n, nil), misfit: s.misfit}
 	t.information.CopySym(s.information)
 	t.pull.CopyVec(s.pull)
 	logPrior := 0.0
 	for i := range f.sweeps {
-		for k := range 6 {
-			sd := sigma
-			if k >= 3 {
-				sd /= turnArm
-			}
-			t.prior(atSweeps+6*i+k, f.sweeps[i][k], sd)
-			logPrior -= math.Log(sd)
+		for k, sigma := range [6]float64{d.shift, d.shift, d.shift, d.turn, d.turn, d.turn} {
+			t.prior(atSweeps+6*i+k, f.sweeps[i][k], sigma)
+			logPrior -= math.Log(sigma)
 		}
 	}
 	step, cov, logDet := t.invert()
 	least := t.misfit - mat.Dot(step, t.pull)
-	return step, cov, -least/2 - logDet/2 + logPrior
+	return solution{step, cov, -least/2 - logDet/2 + logPrior}
 }
 
 // invert solves the system, and returns the inverse of the information and the
@@ -134,18 +201,15 @@ func (s *system) invert() (step *mat.VecDense, cov *mat.SymDense, logDet float64
 	return step, cov, logDet + chol.LogDet()
 }
 
-// beforehand is the logarithm of the prior density of the sweep sigma, log-normal.
-func (f *fit) beforehand(sigma float64) float64 {
-	centre, spread := undeclaredSigma, undeclaredSpread
-	if declared := f.view.cloud.PoseSigma; declared > 0 {
-		centre, spread = declared, declaredSpread
-	}
-	z := math.Log(sigma/centre) / spread
+// logNormal is the logarithm of the density of x over its logarithm, up to a
+// constant.
+func logNormal(x, centre, spread float64) float64 {
+	z := math.Log(x/centre) / spread
 	return -z * z / 2
 }
 
 // normalised turns logarithms of weights into weights that sum to one.
-func normalised(logs [sweepSteps]float64) (w [sweepSteps]float64) {
+func normalised(logs [gridSteps]float64) (w [gridSteps]float64) {
 	top := math.Inf(-1)
 	for _, l := range logs {
 		top = max(top, l)
