@@ -56,7 +56,11 @@ func (s *sheet) find(q search) (border, bool) {
 	}
 	q.each(s.closed, rows, closed)
 	if q.proud {
-		q.each(s.proud, rows, closed)
+		q.each(s.proud, rows, func(r *row, x, lo, hi, spacing float64) {
+			if x > r.open { // else a bar before the opening, past which rays went
+				closed(r, x, lo, hi, spacing)
+			}
+		})
 	}
 	return q.between(rows)
 }

@@ -101,7 +101,7 @@ func (c *crate) box() geom.Box {
 // shape is the box with axes r between six planes, each taken where the axis
 // through the middle of their centres meets it.
 func (c *crate) shape(ends []geom.Plane, r geom.Rot) (geom.Pose, r3.Vec) {
-	mid := centreOf(c.ends[:])
+	mid := c.middle()
 	pose := geom.Pose{R: r, T: mid}
 	var size [3]float64
 	for a := range 3 {
@@ -111,6 +111,15 @@ func (c *crate) shape(ends []geom.Plane, r geom.Rot) (geom.Pose, r3.Vec) {
 		pose.T = r3.Add(pose.T, r3.Scale((lo+hi)/2, axis))
 	}
 	return pose, r3.Vec{X: size[0], Y: size[1], Z: size[2]}
+}
+
+// middle of the ends' centres.
+func (c *crate) middle() r3.Vec {
+	var sum r3.Vec
+	for _, e := range c.ends {
+		sum = r3.Add(sum, e.Centre)
+	}
+	return r3.Scale(1.0/6, sum)
 }
 
 // crossing is how far from p along d the plane lies.
@@ -126,7 +135,7 @@ func (s *survey) block(c crate, set []int) Object {
 	})
 	for a, name := range [3]string{"depth_mm", "width_mm", "height_mm"} {
 		m, _ := measure(c.ends[2*a:2*a+2], func(p []geom.Plane) (float64, bool) {
-			mid := centreOf(c.ends[:])
+			mid := c.middle()
 			return crossing(p[1], mid, c.r.Axis(a)) - crossing(p[0], mid, c.r.Axis(a)), true
 		})
 		o.Measures[name] = m

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"cellwall/fit/surface"
 	"cellwall/fit/vise"
 	"cellwall/mapping/geom"
 
@@ -127,11 +128,11 @@ func (s *survey) limit(m *machine, d side) (float64, bool) {
 
 // fused is all pieces of a face as one bound.
 func (s *survey) fused(group []int) bound {
-	var bounds []bound
-	for _, i := range group {
-		bounds = append(bounds, boundOf(&s.surfaces[i]))
+	pieces := make([]*surface.Surface, len(group))
+	for k, i := range group {
+		pieces[k] = &s.surfaces[i]
 	}
-	return fuse(bounds)
+	return fuse(pieces)
 }
 
 // enclosure makes the object, with the datum of DESIGN.md section 3, and takes

@@ -61,11 +61,7 @@ func (s *survey) findFronts() []front {
 // front reads the rays against one face.
 func (s *survey) front(group []int) (front, bool) {
 	f := front{pieces: group}
-	var bounds []bound
-	for _, i := range group {
-		bounds = append(bounds, boundOf(&s.surfaces[i]))
-	}
-	f.face = fuse(bounds)
+	f.face = s.fused(group)
 	f.frame = s.mouth(f.face)
 	f.extent = projectOn(sheetOf(f.frame), s.corners(group))
 	if f.extent.hi[1] < minFrontHeight || f.extent.size(0) < minFrontWidth || f.extent.size(1) < minOpening {
@@ -75,6 +71,7 @@ func (s *survey) front(group []int) (front, bool) {
 		return f, false
 	}
 	f.sheet = newSheet(s.cloud, sheetOf(f.frame), f.around())
+	f.extent = f.sheet.raster(f.extent).solid()
 	var ok bool
 	f.hole, f.rims, ok = f.sheet.opening(f.extent)
 	if ok {

@@ -1,55 +1,76 @@
 package fit
 
 import (
+	"cellwall/fit/surface"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// fuse is the one plane through several pieces of a face, each weighted by what
-// is known of it: the generalised least-squares mean of their offset and turns
-// about a common place (Gauss-Markov; JCGM 100:2008, F.1). Two stiles of a door
-// frame, a metre apart, hold its turn far better than either alone.
-func fuse(pieces []bound) bound {
-	frame := pieces[0].Frame(centreOf(pieces))
+// Pieces of one face stand out of it by formSigma mm, one standard deviation,
+// and lean by that over their size: what a sheet bows, and what a wall is built
+// to (common practice: some tenths).
+const formSigma = 0.2
+
+// fuse is the one plane through several pieces of a face: the generalised
+// least-squares mean of their offset and turns about a common place
+// (Gauss-Markov; JCGM 100:2008, F.1), each weighted by its own noise and form.
+// Two stiles of a door frame, a metre apart, hold its turn far better than
+// either alone. What moves the sweeps and the arm as a whole moves all pieces
+// alike, so it is added afterwards, as the largest piece has it.
+func fuse(pieces []*surface.Surface) bound {
+	largest := boundOf(pieces[0])
+	if len(pieces) == 1 {
+		return largest
+	}
+	frame := largest.Frame(centreOf(pieces))
 	info, sum := mat.NewSymDense(3, nil), mat.NewVecDense(3, nil)
-	for _, b := range pieces {
-		w, ok := b.information(frame)
-		if !ok {
-			continue
-		}
+	for _, p := range pieces {
+		b := bound{Plane: p.Plane, Centre: p.Centre, Cov: ownCov(p)}
+		w := inverse(b.seenFrom(frame))
 		y := perturbation(b.Plane, frame)
 		var wy mat.VecDense
 		wy.MulVec(w, mat.NewVecDense(3, y[:]))
 		info.AddSym(info, w)
 		sum.AddVec(sum, &wy)
 	}
-	var chol mat.Cholesky
-	var mean mat.VecDense
-	var cov mat.SymDense
-	if !chol.Factorize(info) || chol.SolveVecTo(&mean, sum) != nil || chol.InverseTo(&cov) != nil {
-		return pieces[0] // exact pieces: nothing to weigh
-	}
-	return bound{Plane: geom.Plane{Normal: frame.R.Axis(2), Offset: r3.Dot(frame.R.Axis(2), frame.T)}}.
-		with(frame, [3]float64{mean.AtVec(0), mean.AtVec(1), mean.AtVec(2)}, &cov)
-}
-
-// with is b perturbed by d, with covariance cov at the origin of frame.
-func (b bound) with(frame geom.Pose, d [3]float64, cov *mat.SymDense) bound {
-	b.Centre = frame.T
-	b.Plane = b.moved(d)
-	b.Centre = b.Foot(frame.T)
+	own := inverse(info)
+	var d mat.VecDense
+	d.MulVec(own, sum)
+	common := bound{Plane: largest.Plane, Centre: largest.Centre, Cov: less(largest.Cov, pieces[0].Budget.Noise)}.seenFrom(frame)
+	out := bound{Plane: largest.Plane, Centre: frame.T}
+	out.Plane = out.moved([3]float64{d.AtVec(0), d.AtVec(1), d.AtVec(2)})
+	out.Centre = out.Foot(frame.T)
 	for i := range 3 {
 		for j := range 3 {
-			b.Cov[i][j] = cov.At(i, j)
+			out.Cov[i][j] = own.At(i, j) + common.At(i, j)
 		}
 	}
-	return b
+	return out
 }
 
-// information is the inverse covariance of the plane, spoken of in frame.
-func (b bound) information(frame geom.Pose) (*mat.SymDense, bool) {
+// ownCov is what of a piece's covariance is its own: noise and form.
+func ownCov(p *surface.Surface) surface.Cov3 {
+	c := p.Budget.Noise
+	c[0][0] += formSigma * formSigma
+	c[1][1] += formSigma * formSigma / p.Area
+	c[2][2] += formSigma * formSigma / p.Area
+	return c
+}
+
+// less is the sum of variances a without its part b.
+func less(a, b surface.Cov3) surface.Cov3 {
+	for i := range a {
+		for j := range a[i] {
+			a[i][j] -= b[i][j]
+		}
+	}
+	return a
+}
+
+// seenFrom is the covariance of the plane as perturbation has it in frame.
+func (b bound) seenFrom(frame geom.Pose) *mat.SymDense {
 	j := b.at(frame)
 	cov := mat.NewSymDense(3, nil)
 	for r := range 3 {
@@ -63,18 +84,28 @@ func (b bound) information(frame geom.Pose) (*mat.SymDense, bool) {
 			cov.SetSym(r, s, sum)
 		}
 	}
-	var chol mat.Cholesky
-	var inv mat.SymDense
-	if !chol.Factorize(cov) || chol.InverseTo(&inv) != nil {
-		return nil, false
-	}
-	return &inv, true
+	return cov
 }
 
-func centreOf(pieces []bound) r3.Vec {
+// inverse of a positive definite matrix. Its terms of mm^2 and rad^2 differ by
+// ten orders of magnitude, which the condition number that is not looked at here
+// reports and a Cholesky factor does not mind (Demmel, Applied Numerical Linear
+// Algebra, 2.5.2: scaling does not matter to it).
+func inverse(a *mat.SymDense) *mat.SymDense {
+	var chol mat.Cholesky
+	chol.Factorize(a)
+	var inv mat.SymDense
+	_ = chol.InverseTo(&inv)
+	return &inv
+}
+
+// centreOf is the middle of what was seen of the pieces.
+func centreOf(pieces []*surface.Surface) r3.Vec {
 	var sum r3.Vec
-	for _, b := range pieces {
-		sum = r3.Add(sum, b.Centre)
+	area := 0.0
+	for _, p := range pieces {
+		sum = r3.Add(sum, r3.Scale(p.Area, p.Centre))
+		area += p.Area
 	}
-	return r3.Scale(1/float64(len(pieces)), sum)
+	return r3.Scale(1/area, sum)
 }

@@ -20,7 +20,8 @@ const (
 )
 
 // coplanar tells whether two surfaces are pieces of one face, seen from the
-// same side.
+// same side: the smaller lies in the plane of the larger, as far as that is
+// known there.
 func coplanar(a, b *surface.Surface) bool {
 	if a.Cylinder != nil || b.Cylinder != nil || r3.Dot(a.Plane.Normal, b.Plane.Normal) <= 0 {
 		return false
@@ -28,9 +29,11 @@ func coplanar(a, b *surface.Surface) bool {
 	if tilt(a.Plane.Normal, b.Plane.Normal) > sameTurn+3*(turnSigma(a)+turnSigma(b)) {
 		return false
 	}
+	if a.Area < b.Area {
+		a, b = b, a
+	}
 	lever := r3.Norm(r3.Sub(a.Centre, b.Centre))
-	return math.Abs(a.Plane.Distance(b.Centre)) < sameOffset+3*(offsetSigma(a)+offsetSigma(b)+lever*turnSigma(a)) ||
-		math.Abs(b.Plane.Distance(a.Centre)) < sameOffset+3*(offsetSigma(a)+offsetSigma(b)+lever*turnSigma(b))
+	return math.Abs(a.Plane.Distance(b.Centre)) < sameOffset+3*(offsetSigma(a)+offsetSigma(b)+lever*turnSigma(a))
 }
 
 func offsetSigma(s *surface.Surface) float64 { return math.Sqrt(max(s.Cov[0][0], 0)) }

@@ -90,7 +90,9 @@ func (sh *shell) closes() bool {
 	return sides == 2 || sides == 1 && (sh.inner[back] != nil || sh.outer[back] != nil)
 }
 
-// through lists the points that were seen through the opening, as voxels.
+// through lists the points that were seen through the opening, as voxels: those
+// no higher than the front, for over the sides of a machine without a roof the
+// room shows.
 func (s *survey) through(f *front) []int32 {
 	sheetFromBase := f.sheet.frame.Inverse()
 	grown := f.hole.grown(rasterPitch)
@@ -100,7 +102,7 @@ func (s *survey) through(f *front) []int32 {
 			continue
 		}
 		r, ok := newRay(&s.cloud.Voxels[i], sheetFromBase)
-		if ok && r.point.Z < -matThickness && grown.contains(r.through) {
+		if ok && r.point.Z < -matThickness && r.point.Y < f.extent.hi[1]-matThickness && grown.contains(r.through) {
 			out = append(out, int32(i))
 		}
 	}
