@@ -1,0 +1,103 @@
+package scene
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"sync"
+
+	"cellwall/mapping/cell"
+	"cellwall/mapping/fault"
+)
+
+// RecordFormat is what record.json says it is.
+const RecordFormat = "cellwall.record/1"
+
+// Record is what a map was made from: enough to tell whether two maps rest on
+// the same evidence, and to make one again. Times is the only part that differs
+// between two runs on the same input.
+type Record struct {
+	Format   string             `json:"format"`
+	Version  string             `json:"version"`
+	Cell     string             `json:"cell"`
+	Inputs   []Input            `json:"inputs"`
+	Settings Settings           `json:"settings"`
+	Seeds    map[string]int64   `json:"seeds"` // of every random draw, by what it was drawn for
+	Points   filePoints         `json:"points"`
+	Times    map[string]float64 `json:"times_s"` // s, by step
+}
+
+// Input is a file that was read.
+type Input struct {
+	File   string `json:"file"` // from the cell folder, with forward slashes
+	Bytes  int64  `json:"bytes"`
+	SHA256 string `json:"sha256"`
+}
+
+// Settings of the scene as they were used, mm.
+type Settings struct {
+	Margin      float64 `json:"margin_mm"`
+	Behind      float64 `json:"behind_mm"`
+	UnseenVoxel float64 `json:"unseen_voxel_mm"`
+}
+
+// NewRecord reads every file of the cell once more for its hash. The caller adds
+// Times, and Seeds where it drew any. Every error is a *fault.Error that names
+// the file.
+func NewRecord(c *cell.Cell, s *Scene) (*Record, error) {
+	r := &Record{
+		Format: RecordFormat, Version: Version, Cell: c.Name,
+		Inputs:   make([]Input, len(c.Files)),
+		Settings: Settings{Margin: c.Scene.Margin, Behind: c.Scene.Behind, UnseenVoxel: c.Scene.UnseenVoxel},
+		Seeds:    map[string]int64{}, Points: pointsOf(s.Points), Times: map[string]float64{},
+	}
+	errs := make([]error, len(c.Files))
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			for i := range next {
+				r.Inputs[i], errs[i] = inputOf(c, c.Files[i])
+			}
+		})
+	}
+	for i := range c.Files {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	for _, err := range errs { // the first by the files' order, whichever failed first
+		if err != nil {
+			return nil, err
+		}
+	}
+	return r, nil
+}
+
+func inputOf(c *cell.Cell, file string) (Input, error) {
+	f, err := os.Open(c.Path(file))
+	if err != nil {
+		return Input{}, fault.OfOpening(file, err)
+	}
+	defer f.Close()
+	h := sha256.New()
+	n, err := io.CopyBuffer(h, f, make([]byte, 1<<18))
+	if err != nil {
+		return Input{}, fault.OfOpening(file, err)
+	}
+	return Input{File: filepath.ToSlash(file), Bytes: n, SHA256: hex.EncodeToString(h.Sum(nil))}, nil
+}
+
+// WriteJSON writes record.json.
+func (r *Record) WriteJSON(w io.Writer) error {
+	times := make(map[string]float64, len(r.Times))
+	for step, t := range r.Times {
+		times[step] = to(3, t)
+	}
+	out := *r
+	out.Times = times
+	return writeLaidOut(w, &out)
+}

@@ -1,0 +1,15 @@
+// Package schema holds the JSON Schemas (draft 2020-12) of the files that
+// programs read.
+package schema
+
+import _ "embed"
+
+// Scene is the schema of scene.json.
+//
+//go:embed scene.schema.json
+var Scene []byte
+
+// Record is the schema of record.json.
+//
+//go:embed record.schema.json
+var Record []byte
