@@ -1,0 +1,52 @@
+// Command cellwall maps what stands around a robot. Each file here is one
+// command: it reads flags, calls the library and prints. No geometry here.
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"cellwall/scene"
+
+	"github.com/spf13/cobra"
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// run is main with its surroundings as arguments; it returns the exit status.
+func run(args []string, stdout, stderr io.Writer) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	root := rootCommand()
+	root.SetArgs(args)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	return status(stderr, root.ExecuteContext(ctx))
+}
+
+// common are the flags that every command knows.
+type common struct {
+	json, quiet bool
+}
+
+func rootCommand() *cobra.Command {
+	var c common
+	root := &cobra.Command{
+		Use:   "cellwall",
+		Short: "Map what stands around a robot",
+		Long: "cellwall places laser scans taken from a robot's wrist in the robot's base frame, fits the\n" +
+			"floor, walls, tables, the machine's enclosure and the vise, locates the vise's jaws, and\n" +
+			"writes a collision scene as STL together with drawings for checking.\n\n" + cautions(),
+		Version:           scene.Version,
+		SilenceErrors:     true,
+		SilenceUsage:      true,
+		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: false},
+	}
+	root.PersistentFlags().BoolVar(&c.json, "json", false, "print the result as JSON, for machines")
+	root.PersistentFlags().BoolVarP(&c.quiet, "quiet", "q", false, "no progress and no warnings")
+	root.AddCommand(demoCommand(&c), newCommand(&c), checkCommand(&c), mapCommand(&c))
+	return root
+}

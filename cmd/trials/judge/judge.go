@@ -1,0 +1,168 @@
+// Package judge holds a mapped scene against the truth of a simulated cell. It
+// serves the trial tool and the tests of the main job.
+package judge
+
+import (
+	"math"
+
+	"cellwall/fixtures"
+	"cellwall/mapping/geom"
+	"cellwall/scene"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Verdict is how well one cell was mapped.
+type Verdict struct {
+	Missing []string // objects of cell.yaml that are not in the scene
+	Jaws    []Jaw
+	Doors   []Door
+	Planes  []Plane
+	Space   Space
+}
+
+// Cell compares a scene with its shop. wanted are the names in cell.yaml.
+func Cell(s *scene.Scene, shop *fixtures.Shop, wanted []string, points int) Verdict {
+	v := Verdict{Planes: planes(s, shop), Space: space(s, shop, points)}
+	for _, name := range wanted {
+		truth, ok := shop.Truth.Object(name)
+		found := object(s, name)
+		switch {
+		case !ok:
+			continue
+		case found == nil:
+			v.Missing = append(v.Missing, name)
+		case truth.Kind == "vise":
+			v.Jaws = append(v.Jaws, jaw(found, truth))
+		case truth.Opening != nil && found.Opening != nil:
+			v.Doors = append(v.Doors, door(found, truth))
+		}
+	}
+	return v
+}
+
+func object(s *scene.Scene, name string) *scene.Object {
+	for i := range s.Objects {
+		if s.Objects[i].Name == name {
+			return &s.Objects[i]
+		}
+	}
+	return nil
+}
+
+// Jaw is the error of a jaw datum, each entry in the jaw's own axes.
+type Jaw struct {
+	Name       string
+	Shift      r3.Vec     // mm
+	Turn       float64    // rad, the angle of the whole rotation error
+	Opening    float64    // mm
+	PerSigma   [6]float64 // error over stated sigma, base axes, translation first
+	OpeningPer float64
+}
+
+func jaw(found *scene.Object, truth *fixtures.Object) Jaw {
+	d := found.Pose.Minus(*truth.Pose)
+	j := Jaw{
+		Name:  truth.Name,
+		Shift: truth.Pose.R.T().Apply(r3.Vec{X: d[0], Y: d[1], Z: d[2]}),
+		Turn:  r3.Norm(r3.Vec{X: d[3], Y: d[4], Z: d[5]}),
+	}
+	m := found.Measures["opening_mm"]
+	j.Opening = m.Value - truth.Measures["opening_mm"]
+	j.OpeningPer = j.Opening / m.Sigma
+	for i := range d {
+		j.PerSigma[i] = d[i] / math.Sqrt(found.Cov[i][i])
+	}
+	return j
+}
+
+// Door is the error of an enclosure's opening, mm, edge by edge in the true
+// datum: left and right (Y), bottom and top (Z).
+type Door struct {
+	Name  string
+	Edges [4]float64
+}
+
+func door(found *scene.Object, truth *fixtures.Object) Door {
+	trueFromFound := truth.Pose.Inverse().Mul(found.Pose)
+	o, w := found.Opening, truth.Opening
+	at := func(y, z float64) r3.Vec { return trueFromFound.Apply(r3.Vec{Y: y, Z: z}) }
+	ym, zm := (o.YMin+o.YMax)/2, (o.ZMin+o.ZMax)/2
+	return Door{Name: truth.Name, Edges: [4]float64{
+		at(o.YMin, zm).Y - w.YMin, at(o.YMax, zm).Y - w.YMax,
+		at(ym, o.ZMin).Z - w.ZMin, at(ym, o.ZMax).Z - w.ZMax,
+	}}
+}
+
+// Worst is the greatest of the four edges' errors, mm.
+func (d Door) Worst() float64 {
+	worst := 0.0
+	for _, e := range d.Edges {
+		worst = math.Max(worst, math.Abs(e))
+	}
+	return worst
+}
+
+// Plane is the error of one fitted plane, at the centre of its outline.
+type Plane struct {
+	Object, Face, Truth string
+	Points              int
+	Offset              float64 // mm
+	Tilt                float64 // rad
+	OffsetPer           float64 // over the stated sigma
+}
+
+// near is how far a fitted plane may lie from a true face and still be taken
+// for it: nearer than any two parallel faces of the shop that look one way.
+const (
+	nearOffset = 15.0
+	nearTilt   = 3 * math.Pi / 180
+	nearRim    = 60.0
+)
+
+// planes compares every plane of every object with the true face that it lies
+// on. Planes that lie on none are left out: space tells about them.
+func planes(s *scene.Scene, shop *fixtures.Shop) []Plane {
+	var out []Plane
+	for _, o := range s.Objects {
+		for i := range o.Faces {
+			f := &o.Faces[i]
+			if f.Cylinder != nil {
+				continue
+			}
+			p := Plane{Object: o.Name, Face: f.Name, Points: f.Points, Offset: math.Inf(1)}
+			for _, t := range shop.Truth.Objects {
+				for _, face := range t.Faces {
+					off, tilt, ok := against(f.Plane, f.Centre, face)
+					if ok && math.Abs(off) < math.Abs(p.Offset) {
+						p.Truth, p.Offset, p.Tilt = t.Name+" "+face.Name, off, tilt
+						p.OffsetPer = off / math.Sqrt(f.Cov[0][0])
+					}
+				}
+			}
+			if !math.IsInf(p.Offset, 1) {
+				out = append(out, p)
+			}
+		}
+	}
+	return out
+}
+
+func against(found geom.Plane, centre r3.Vec, face fixtures.Face) (offset, tilt float64, ok bool) {
+	cos := r3.Dot(found.Normal, face.Plane.Normal)
+	tilt = math.Acos(math.Min(1, cos))
+	offset = face.Plane.Distance(centre)
+	return offset, tilt, tilt < nearTilt && math.Abs(offset) < nearOffset && onFace(face, centre)
+}
+
+// onFace tells whether p's foot lies on the face or within nearRim of it.
+func onFace(f fixtures.Face, p r3.Vec) bool {
+	for i, a := range f.Corners {
+		along := r3.Unit(r3.Sub(f.Corners[(i+1)%4], a))
+		inward := r3.Cross(f.Plane.Normal, along)
+		if r3.Dot(inward, r3.Sub(p, a)) < -nearRim {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,81 @@
+// Command trials draws random cells, maps them, and compares with the truth:
+//
+//	go run ./cmd/trials -n 20 -seed 1
+//
+// For every cell it prints what was located, the error of the jaw datum, the
+// door, the planes, and the share of reached surface and free space that the
+// padded scene takes; then the shares over all cells.
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"os"
+
+	"cellwall/cmd/trials/judge"
+	"cellwall/fit"
+	"cellwall/fixtures"
+	"cellwall/mapping"
+	"cellwall/mapping/cell"
+	"cellwall/scene"
+)
+
+func main() {
+	var (
+		n       = flag.Int("n", 10, "how many cells")
+		seed    = flag.Uint64("seed", 1, "of the first cell; the others follow")
+		density = flag.Float64("density", 0.3, "of the scans; 1 is about 2.5 million points a cell")
+		demo    = flag.Bool("demo", false, "the demo cell at these seeds instead of random cells")
+		verbose = flag.Bool("v", false, "every plane of every cell")
+	)
+	flag.Parse()
+	var sum tally
+	for i := range *n {
+		s := fixtures.Random(*seed + uint64(i))
+		if *demo {
+			s = fixtures.Demo(*seed + uint64(i))
+		}
+		s.Density = *density
+		v, refused, err := trial(s)
+		if err != nil {
+			fmt.Fprintf(os.Stderr, "trials: seed %d: %v\n", s.Seed, err)
+			sum.failed++
+			continue
+		}
+		show(os.Stdout, s.Seed, v, refused, *verbose)
+		sum.add(v)
+	}
+	sum.show(os.Stdout)
+}
+
+// trial casts, maps and judges one cell in a folder of its own.
+func trial(s fixtures.Settings) (judge.Verdict, []fit.Refusal, error) {
+	dir, err := os.MkdirTemp("", "cellwall-trial-")
+	if err != nil {
+		return judge.Verdict{}, nil, err
+	}
+	defer os.RemoveAll(dir)
+	shop, err := s.Write(dir)
+	if err != nil {
+		return judge.Verdict{}, nil, err
+	}
+	c, err := cell.Open(dir)
+	if err != nil {
+		return judge.Verdict{}, nil, err
+	}
+	cloud, err := mapping.Merge(context.Background(), c, nil)
+	if err != nil {
+		return judge.Verdict{}, nil, err
+	}
+	found := fit.Find(cloud, c.Wanted)
+	built, err := scene.Build(c, cloud, found)
+	if err != nil {
+		return judge.Verdict{}, nil, err
+	}
+	var wanted []string
+	for _, w := range c.Wanted {
+		wanted = append(wanted, w.Name)
+	}
+	return judge.Cell(built, shop, wanted, 20000), found.Refused, nil
+}

@@ -1,0 +1,102 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"sort"
+
+	"cellwall/cmd/trials/judge"
+	"cellwall/fit"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+const degree = math.Pi / 180
+
+// show prints one cell.
+func show(w io.Writer, seed uint64, v judge.Verdict, refused []fit.Refusal, verbose bool) {
+	fmt.Fprintf(w, "seed %d: covered %.2f %%, blocked %.2f %% %v\n", seed, 100*v.Space.CoveredShare(), 100*v.Space.BlockedShare(), v.Space.ByObject)
+	for _, j := range v.Jaws {
+		fmt.Fprintf(w, "  %s: off %.2f %.2f %.2f mm, %.3f deg, opening %.2f mm; over sigma %.1f, opening %.1f\n",
+			j.Name, j.Shift.X, j.Shift.Y, j.Shift.Z, j.Turn/degree, j.Opening, j.PerSigma, j.OpeningPer)
+	}
+	for _, d := range v.Doors {
+		fmt.Fprintf(w, "  %s: opening's edges off %.1f mm\n", d.Name, d.Edges)
+	}
+	for _, p := range v.Planes {
+		if verbose || math.Abs(p.Offset) > 0.8 || p.Tilt > 0.08*degree {
+			fmt.Fprintf(w, "  %s %s (%s): off %.2f mm (%.1f sigma), %.3f deg, %d points\n",
+				p.Object, p.Face, p.Truth, p.Offset, p.OffsetPer, p.Tilt/degree, p.Points)
+		}
+	}
+	for _, r := range refused {
+		fmt.Fprintf(w, "  refused %s: %s; %s\n", r.Name, r.Reason, r.ScanNext)
+	}
+}
+
+// tally gathers over all cells.
+type tally struct {
+	cells, failed      int
+	missing            map[string]int
+	jaws, turns, opens []float64
+	inside, stated     int // of the stated 95 % intervals, how many hold the truth
+	doors              []float64
+	offsets, tilts     []float64
+	covered, blocked   []float64
+}
+
+func (t *tally) add(v judge.Verdict) {
+	t.cells++
+	if t.missing == nil {
+		t.missing = map[string]int{}
+	}
+	for _, name := range v.Missing {
+		t.missing[name]++
+	}
+	for _, j := range v.Jaws {
+		t.jaws = append(t.jaws, r3.Norm(j.Shift))
+		t.turns = append(t.turns, j.Turn/degree)
+		t.opens = append(t.opens, math.Abs(j.Opening))
+		for _, z := range append(j.PerSigma[:], j.OpeningPer) {
+			t.stated++
+			if math.Abs(z) < 1.96 {
+				t.inside++
+			}
+		}
+	}
+	for _, d := range v.Doors {
+		t.doors = append(t.doors, d.Worst())
+	}
+	for _, p := range v.Planes {
+		t.offsets = append(t.offsets, math.Abs(p.Offset))
+		t.tilts = append(t.tilts, p.Tilt/degree)
+	}
+	t.covered = append(t.covered, 100*v.Space.CoveredShare())
+	t.blocked = append(t.blocked, 100*v.Space.BlockedShare())
+}
+
+func (t *tally) show(w io.Writer) {
+	fmt.Fprintf(w, "\n%d cells, %d failed, not located: %v\n", t.cells, t.failed, t.missing)
+	fmt.Fprintf(w, "%-28s %8s %8s %8s %8s\n", "", "median", "90 %", "worst", "count")
+	for _, row := range []struct {
+		name   string
+		values []float64
+	}{
+		{"jaw datum, mm", t.jaws}, {"jaw datum, deg", t.turns}, {"jaw opening, mm", t.opens},
+		{"door edge, mm", t.doors}, {"plane offset, mm", t.offsets}, {"plane tilt, deg", t.tilts},
+		{"reached surface covered, %", t.covered}, {"free space blocked, %", t.blocked},
+	} {
+		sort.Float64s(row.values)
+		fmt.Fprintf(w, "%-28s %8.3f %8.3f %8.3f %8d\n", row.name, at(row.values, 0.5), at(row.values, 0.9), at(row.values, 1), len(row.values))
+	}
+	fmt.Fprintf(w, "95 %% intervals of the vises that hold the truth: %d of %d (%.1f %%)\n", t.inside, t.stated, 100*float64(t.inside)/float64(max(t.stated, 1)))
+}
+
+// at is the quantile of sorted values.
+func at(sorted []float64, q float64) float64 {
+	if len(sorted) == 0 {
+		return math.NaN()
+	}
+	return sorted[int(math.Round(q*float64(len(sorted)-1)))]
+}
