@@ -75,13 +75,12 @@ func (f *Findings) refuse(w cell.Wanted, missing []string) {
 // dealTables finds the tables and names them. Tables
 // nobody wants are tables all the same.
 func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []station) {
-	var tables []table
-	var middles []r3.Vec
-	for _, t := range s.findTables(stations) {
-		tables = append(tables, t)
-		middles = append(middles, t.top.Centre)
-	}
 	want := ofKind(wanted, Table)
+	tables := likeliest(s.findTables(stations), len(want) > 0)
+	middles := make([]r3.Vec, len(tables))
+	for i := range tables {
+		middles[i] = tables[i].top.Centre
+	}
 	names := make([]string, len(tables))
 	for w, m := range match(want, middles) {
 		if m.candidate < 0 {
@@ -102,6 +101,21 @@ func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []statio
 		}
 	}
 	f.add(found, nil, origin, "", "")
+}
+
+// likeliest are the tables under which something was seen; where there is none
+// and one is wanted, those under which nothing speaks against it.
+func likeliest(all []table, isWanted bool) []table {
+	var open []table
+	for _, t := range all {
+		if t.room {
+			open = append(open, t)
+		}
+	}
+	if len(open) == 0 && isWanted {
+		return all
+	}
+	return open
 }
 
 // dealWalls names the walls and fences.

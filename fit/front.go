@@ -70,7 +70,7 @@ func (s *survey) front(group []int) (front, bool) {
 	if s.area(group) > maxCovered*f.extent.size(0)*f.extent.size(1) {
 		return f, false
 	}
-	f.sheet = newSheet(s.cloud, sheetOf(f.frame), f.around())
+	f.sheet = s.newSheet(sheetOf(f.frame), f.around(), group)
 	f.extent = f.sheet.raster(f.extent).solid()
 	var ok bool
 	f.hole, f.rims, ok = f.sheet.opening(f.extent)

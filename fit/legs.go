@@ -18,7 +18,7 @@ const (
 
 // beneath lists the voxels under the top, in the frame of the top, with their
 // height above the floor.
-func (s *survey) beneath(t *table) (in []r3.Vec, height, area []float64) {
+func (s *survey) beneath(t *tabletop) (in []r3.Vec, height, area []float64) {
 	frame := t.frame.Inverse()
 	for i := range s.cloud.Voxels {
 		if s.weight[i] == 0 {
@@ -40,7 +40,7 @@ const seenUnder = 0.02
 
 // roomUnder tells whether something was seen under the top, away from its rim:
 // the top of a solid block has nothing beneath it.
-func (s *survey) roomUnder(t *table) bool {
+func (s *survey) roomUnder(t *tabletop) bool {
 	in, _, area := s.beneath(t)
 	core := t.extent.grown(-rimWidth)
 	seen := 0.0
@@ -51,6 +51,33 @@ func (s *survey) roomUnder(t *table) bool {
 	}
 	return seen > seenUnder*t.extent.size(0)*t.extent.size(1)
 }
+
+// solidUnder tells whether an upright face goes down from the top's rim, as the
+// side of a block does and a table's edge does not.
+func (s *survey) solidUnder(t *tabletop) bool {
+	top := s.height(t.top.Centre)
+	for e := range t.ends {
+		a, b := e/2, 1-e/2
+		for _, i := range s.everyPlane(t.outward(e)) {
+			f := &s.surfaces[i]
+			lo, hi := s.heights(f)
+			r := projectOn(t.frame, f.Outline)
+			off := math.Abs((r.lo[a]+r.hi[a])/2 - t.extent.edge(a, e%2))
+			along := min(r.hi[b], t.extent.hi[b]) - max(r.lo[b], t.extent.lo[b])
+			if off < rimWidth && along > blockShare*t.extent.size(b) && hi > top-rimWidth && lo < top-blockSide {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// A block's side runs along blockShare of its rim at least and goes down further
+// than blockSide mm, which an apron or a drawer under a table does not.
+const (
+	blockShare = 0.4
+	blockSide  = 350
+)
 
 // rimWidth is how far a block's upright faces may be from the rim of its top,
 // mm: an overhanging worktop.
@@ -66,7 +93,7 @@ const (
 
 // legs are boxes about the bundles of points that rise from the floor to the
 // top.
-func (s *survey) legs(t *table) []geom.Box {
+func (s *survey) legs(t *tabletop) []geom.Box {
 	in, height, _ := s.beneath(t)
 	var points []r3.Vec
 	for i, p := range in {

@@ -59,7 +59,7 @@ func patches(rays []ray, frame geom.Pose) []patch {
 	out := make([]patch, len(rays))
 	for i := range rays {
 		r := &rays[i]
-		out[i] = patch{at: [2]float64{r.through.X, r.through.Y}, spacing: r.part * float64(r.voxel.Edge) / math.Sqrt(r.voxel.N)}
+		out[i] = patch{at: [2]float64{r.through.X, r.through.Y}, spacing: r.part * float64(r.voxel.Edge) / math.Sqrt(r.voxel.N), deep: -r.point.Z}
 		spread := r.spread(rays, at)
 		for a := range 2 {
 			lo, hi := r.extent(frame, a)

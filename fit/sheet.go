@@ -26,6 +26,7 @@ type patch struct {
 	at      [2]float64
 	lo, hi  [2]float64
 	spacing float64
+	deep    float64 // how far behind the sheet the ray ended, 0 on it
 }
 
 // A point belongs to a sheet within this many standard deviations of its noise
@@ -36,9 +37,11 @@ const (
 	sheetSlack  = 2.0
 )
 
-// newSheet reads the whole cloud against the XY plane of frame within region.
-func newSheet(cloud *mapping.Cloud, frame geom.Pose, region rect) *sheet {
-	s := &sheet{frame: frame}
+// newSheet reads the whole cloud against the XY plane of frame, in which the
+// surfaces of group lie, within region. What belongs to another surface is not
+// on the sheet, though it may cross it.
+func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
+	cloud, out := s.cloud, &sheet{frame: frame}
 	sheetFromBase := frame.Inverse()
 	var rays []ray
 	for i := range cloud.Voxels {
@@ -52,14 +55,14 @@ func newSheet(cloud *mapping.Cloud, frame geom.Pose, region rect) *sheet {
 				rays = append(rays, r)
 			}
 		case !region.contains(p):
-		case math.Abs(p.Z) < slack && thick < 2*slack:
-			s.closed = append(s.closed, patchOf(v, p, frame))
+		case math.Abs(p.Z) < slack && thick < 2*slack && s.onFace(i, group):
+			out.closed = append(out.closed, patchOf(v, p, frame))
 		case p.Z > 0 && p.Z < proud:
-			s.proud = append(s.proud, patchOf(v, p, frame))
+			out.proud = append(out.proud, patchOf(v, p, frame))
 		}
 	}
-	s.open = patches(rays, frame)
-	return s
+	out.open = patches(rays, frame)
+	return out
 }
 
 // proud is how far before its front a machine's frame, handles and door leaf may

@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"cellwall/fit/surface"
 	"cellwall/mapping"
@@ -14,9 +15,10 @@ import (
 type survey struct {
 	cloud    *mapping.Cloud
 	surfaces []surface.Surface
-	taken    []bool // surfaces that an object has, as surfaces
-	up       r3.Vec // floor normal; base Z where no floor was seen
-	floor    *bound // nil where no floor was seen
+	taken    []bool  // surfaces that an object has, as surfaces
+	owner    []int32 // the surface that a voxel belongs to, -1 where to none
+	up       r3.Vec  // floor normal; base Z where no floor was seen
+	floor    *bound  // nil where no floor was seen
 	weight   []float64
 	total    float64 // sum of weight
 }
@@ -28,12 +30,24 @@ func newSurvey(cloud *mapping.Cloud, surfaces []surface.Surface) *survey {
 		taken:    make([]bool, len(surfaces)),
 		up:       r3.Vec{Z: 1},
 		weight:   make([]float64, len(cloud.Voxels)),
+		owner:    make([]int32, len(cloud.Voxels)),
 	}
 	for i := range cloud.Voxels {
+		s.owner[i] = -1
 		s.weight[i] = areaWeight(&cloud.Voxels[i])
 		s.total += s.weight[i]
 	}
+	for i := range surfaces {
+		for _, v := range surfaces[i].Voxels {
+			s.owner[v] = int32(i)
+		}
+	}
 	return s
+}
+
+// onFace tells whether voxel v belongs to a surface of the group, or to none.
+func (s *survey) onFace(v int, group []int) bool {
+	return s.owner[v] < 0 || slices.Contains(group, int(s.owner[v]))
 }
 
 // areaWeight stands for the surface that a voxel saw, mm^2, so that a close

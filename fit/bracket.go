@@ -1,0 +1,66 @@
+package fit
+
+import (
+	"math"
+	"slices"
+)
+
+// bracketReach is how far beyond what was seen of a face its end is looked for,
+// mm, and the widest bracket that still locates it: a sigma of 58 mm.
+const bracketReach = 200
+
+// bracketStrays is how many patches may contradict a bracket.
+const bracketStrays = 3
+
+// bracket locates a straight end of which no stretch was seen from both sides:
+// it lies beyond the outermost place where the face was hit, and before the
+// innermost where rays went past it, wherever along the end these are. The
+// uncertainty is uniform between them (JCGM 100:2008, 4.3.7).
+func (s *sheet) bracket(q search) (border, bool) {
+	hit := q.coordinates(s.closed, 0, func(lo, hi float64) float64 { return -lo })
+	if len(hit) <= bracketStrays {
+		return border{}, false
+	}
+	slices.Sort(hit)
+	inner := hit[bracketStrays] // the face lies on the closed, greater side
+	var past []float64
+	for _, x := range q.coordinates(s.open, spikes, func(lo, hi float64) float64 { return hi }) {
+		if x < inner {
+			past = append(past, x)
+		}
+	}
+	if len(past) <= bracketStrays {
+		return border{}, false
+	}
+	slices.Sort(past)
+	outer := past[len(past)-1-bracketStrays]
+	return border{
+		at:     q.guess + q.solid*(inner+outer)/2,
+		sigma:  max((inner-outer)/math.Sqrt(12), oneSided),
+		closed: true, open: true,
+	}, inner-outer < bracketReach
+}
+
+// spikes is how far behind bare metal a point may lie that was measured on it,
+// mm: ten times what the eye of a triangulating scanner makes of a highlight
+// (common practice: some mm to a cm).
+const spikes = 100
+
+// coordinates of the patches in reach that end deep enough, counted from the guess toward the closed
+// side, each moved by what off makes of its extent toward the open and the
+// closed side.
+func (q search) coordinates(patches []patch, deep float64, off func(lo, hi float64) float64) []float64 {
+	var out []float64
+	for _, p := range patches {
+		along, x := p.at[1-q.axis], q.solid*(p.at[q.axis]-q.guess)
+		if p.deep < deep || along < q.from || along > q.to || math.Abs(x) > q.reach {
+			continue
+		}
+		lo, hi := p.lo[q.axis], p.hi[q.axis]
+		if q.solid < 0 {
+			lo, hi = hi, lo
+		}
+		out = append(out, x+off(lo, hi))
+	}
+	return out
+}

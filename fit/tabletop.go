@@ -1,0 +1,179 @@
+package fit
+
+import (
+	"math"
+
+	"cellwall/mapping/geom"
+	"cellwall/mapping/geom/flat"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// tabletop is the rectangle of a level top, as far as it was seen.
+type tabletop struct {
+	pieces    []int
+	top       bound
+	frame     geom.Pose // of the sheet: X along the long side, Z up
+	turnSigma float64   // of the frame about the top's normal, rad
+	sheet     *sheet
+	extent    rect
+	ends      [4]tableEnd // -X, +X, -Y, +Y
+}
+
+// tableEnd is where a top ends on one side, and by how much that end is turned
+// against the frame, rad; turnSigma is 0 where it does not tell.
+type tableEnd struct {
+	bound
+	turn, turnSigma float64
+	seen            bool
+}
+
+// layOut finds the rectangle of a top: first the least one about what was seen,
+// then its ends, turning the frame to them.
+func (s *survey) layOut(group []int) tabletop {
+	t := tabletop{pieces: group, top: s.fused(group)}
+	corners := s.corners(group)
+	level := t.top.Frame(t.top.Centre)
+	points := make([]r2.Vec, len(corners))
+	for i, p := range corners {
+		q := level.Inverse().Apply(p)
+		points[i] = r2.Vec{X: q.X, Y: q.Y}
+	}
+	t.frame = longAlongX(level, flat.LeastRectangle(points))
+	t.turnSigma = math.Pi / 4 // nothing known yet
+	for range layOutRounds {
+		t.extent = projectOn(t.frame, corners)
+		t.sheet = s.newSheet(t.frame, t.extent.grown(bracketReach), group)
+		for e := range t.ends {
+			t.ends[e] = s.tableEnd(&t, e)
+		}
+		t.turnToEnds()
+	}
+	return t
+}
+
+// layOutRounds is how often the ends are read: the least rectangle may be off by
+// a few degrees, after one round by a hundredth of that.
+const layOutRounds = 3
+
+// turnToEnds turns the frame by what its ends say.
+func (t *tabletop) turnToEnds() {
+	var info, sum float64
+	for _, e := range t.ends {
+		if e.turnSigma > 0 {
+			w := 1 / (e.turnSigma * e.turnSigma)
+			info, sum = info+w, sum+w*e.turn
+		}
+	}
+	if info > 0 {
+		t.frame.R = geom.Exp(r3.Scale(sum/info, t.frame.R.Axis(2))).Mul(t.frame.R)
+		t.turnSigma = 1 / math.Sqrt(info)
+	}
+}
+
+// outward is the direction of end e.
+func (t *tabletop) outward(e int) r3.Vec {
+	return r3.Scale(float64(2*(e%2)-1), t.frame.R.Axis(e/2))
+}
+
+// tableEnd is end e: the face of the board's edge, else the border as the rays
+// show it, else as far as the wall behind it allows.
+func (s *survey) tableEnd(t *tabletop, e int) tableEnd {
+	if end, ok := s.boardEdge(t, e); ok {
+		return end
+	}
+	a, out := e/2, float64(2*(e%2)-1)
+	q := search{
+		axis: a, solid: -out, guess: t.extent.edge(a, e%2), reach: borderReach,
+		from: t.extent.lo[1-a], to: t.extent.hi[1-a],
+	}
+	b, ok := t.sheet.find(q)
+	if !ok || !b.closed {
+		return tableEnd{}
+	}
+	seen := b.open || b.straight
+	if !seen {
+		q.reach = bracketReach
+		if wide, ok := t.sheet.bracket(q); ok {
+			b, seen = wide, true
+		}
+	}
+	if !seen {
+		var limit float64
+		if limit, seen = s.wallBeyond(t, e, out*b.at); seen {
+			b.at, b.sigma = (b.at+out*limit)/2, max(math.Abs(out*limit-b.at)/math.Sqrt(12), oneSided)
+		}
+	}
+	var at [2]float64
+	at[a], at[1-a] = b.at, (t.extent.lo[1-a]+t.extent.hi[1-a])/2
+	end := tableEnd{bound: edgeBound(t.outward(e), t.frame.Apply(r3.Vec{X: at[0], Y: at[1]}), b.sigma), seen: seen}
+	if b.slopeSigma > 0 {
+		end.turn, end.turnSigma = -b.slope, b.slopeSigma // an end along Y leans right
+		if a == 1 {
+			end.turn = b.slope
+		}
+	}
+	return end
+}
+
+// A board's edge is a face that reaches up to its top and runs along a good part
+// of the end; boardTop is how far below the top a rounded edge may begin, mm.
+const (
+	boardTop   = 20
+	boardShare = 0.3
+)
+
+// boardEdge is the upright face of the board at end e.
+func (s *survey) boardEdge(t *tabletop, e int) (tableEnd, bool) {
+	a, out := e/2, t.outward(e)
+	var middle [2]float64
+	middle[a], middle[1-a] = t.extent.edge(a, e%2), (t.extent.lo[1-a]+t.extent.hi[1-a])/2
+	mid := t.frame.Apply(r3.Vec{X: middle[0], Y: middle[1]})
+	for _, i := range s.everyPlane(out) {
+		f := &s.surfaces[i]
+		_, up := span(f.Outline, t.frame.R.Axis(2))
+		r := projectOn(t.frame, f.Outline)
+		b := 1 - a
+		along := min(r.hi[b], t.extent.hi[b]) - max(r.lo[b], t.extent.lo[b])
+		if math.Abs(up-r3.Dot(t.frame.T, t.frame.R.Axis(2))) > boardTop ||
+			math.Abs(crossing(f.Plane, mid, out)) > borderReach/2 || along < boardShare*t.extent.size(b) {
+			continue
+		}
+		return tableEnd{
+			bound:     boundOf(f),
+			turn:      r3.Dot(r3.Cross(out, f.Plane.Normal), t.frame.R.Axis(2)),
+			turnSigma: math.Hypot(math.Sqrt(f.Cov[2][2]), formSigma/along), // about the upright axis
+			seen:      true,
+		}, true
+	}
+	return tableEnd{}, false
+}
+
+// wallBeyond is how far along end e from the frame's origin a face stands that
+// looks back at the top, just beyond where it was seen to end.
+func (s *survey) wallBeyond(t *tabletop, e int, end float64) (float64, bool) {
+	nearest := math.Inf(1)
+	for _, i := range s.everyPlane(r3.Scale(-1, t.outward(e))) {
+		f := &s.surfaces[i]
+		if x := crossing(f.Plane, t.frame.T, t.outward(e)); x-end > -rasterPitch && x-end < 2*sheetMetal && f.Area > minInner {
+			nearest = min(nearest, x)
+		}
+	}
+	return nearest, !math.IsInf(nearest, 1)
+}
+
+// longAlongX turns a level frame to the rectangle: origin at its centre, X along
+// its long side toward the base's +X.
+func longAlongX(level geom.Pose, r flat.Rectangle) geom.Pose {
+	u := r.U
+	if r.Size.Y > r.Size.X {
+		u = r2.Vec{X: -u.Y, Y: u.X}
+	}
+	x := level.R.Apply(r3.Vec{X: u.X, Y: u.Y})
+	if x.X < 0 {
+		x = r3.Scale(-1, x)
+	}
+	z := level.R.Axis(2)
+	return geom.Pose{R: geom.RotFromAxes(x, r3.Cross(z, x), z), T: level.Apply(r3.Vec{X: r.Centre.X, Y: r.Centre.Y})}
+}
