@@ -26,12 +26,15 @@ func Build(c *cell.Cell, cloud *mapping.Cloud, found *fit.Findings) (*Scene, err
 		b.cover.add(solids...)
 		s.Objects = append(s.Objects, Object{Object: found.Objects[i], Solids: solids, Margin: b.margin})
 	}
-	rest, err := b.remainder(found.Loose)
+	rest, left, err := b.remainder(found.Loose)
 	if err != nil {
 		return nil, fmt.Errorf("remainder: %w", err)
 	}
 	if len(rest) > 0 {
 		s.Objects = append(s.Objects, Object{Object: fit.Object{Name: string(Remainder), Kind: Remainder}, Solids: rest, Margin: b.margin})
 	}
-	return s, b.prove()
+	if err := b.prove(left); err != nil {
+		return nil, err
+	}
+	return s, nil
 }

@@ -2,6 +2,7 @@ package scene
 
 import (
 	"fmt"
+	"slices"
 
 	"cellwall/fit"
 	"cellwall/fit/surface"
@@ -45,13 +46,14 @@ func newBuilder(want cell.Scene, cloud *mapping.Cloud, found *fit.Findings) *bui
 	return b
 }
 
-// prove holds every voxel against the finished scene.
-func (b *builder) prove() error {
-	left := b.cover.left()
-	if len(left) == 0 {
+// prove holds the voxels that were left for the remainder against the finished
+// scene. The others were held before, and adding solids takes nothing away.
+func (b *builder) prove(left []int32) error {
+	out := slices.DeleteFunc(left, func(i int32) bool { return b.cover.holds(b.cloud.Voxels[i].Bounds) })
+	if len(out) == 0 {
 		return nil
 	}
-	v := &b.cloud.Voxels[left[0]]
+	v := &b.cloud.Voxels[out[0]]
 	return fmt.Errorf("%d of %d voxels lie outside the scene, the first at (%.1f, %.1f, %.1f) mm: a fault of the program, please report it",
-		len(left), len(b.cloud.Voxels), v.Mean.X, v.Mean.Y, v.Mean.Z)
+		len(out), len(b.cloud.Voxels), v.Mean.X, v.Mean.Y, v.Mean.Z)
 }

@@ -25,8 +25,8 @@ func (b *builder) solids(o *fit.Object) ([]solid.Solid, error) {
 	faces := make([]*fit.Face, len(o.Faces))
 	for i := range o.Faces {
 		faces[i] = &o.Faces[i]
-		if round(&o.Faces[i].Surface) {
-			out = append(out, b.bar(&o.Faces[i].Surface))
+		if b.bar(o.Kind, &o.Faces[i].Surface) {
+			out = append(out, b.cylinder(&o.Faces[i].Surface))
 		}
 	}
 	slices.SortStableFunc(faces, func(p, q *fit.Face) int { return cmp.Compare(q.Area, p.Area) })
@@ -71,9 +71,11 @@ func parts(o *fit.Object) []solid.Solid {
 	return out
 }
 
-// round tells whether s is a cylinder seen from outside.
-func round(s *surface.Surface) bool {
-	if s.Cylinder == nil {
+// bar tells whether a cylinder is taken for a round bar: seen from outside, and a
+// post, or no thicker than a slab goes behind what was seen. The
+// voxels of others go to the remainder.
+func (b *builder) bar(kind fit.Kind, s *surface.Surface) bool {
+	if s.Cylinder == nil || kind != fit.Post && 2*s.Cylinder.Radius > b.behind {
 		return false
 	}
 	return r3.Dot(s.Plane.Normal, across(s.Cylinder, s.Centre)) > 0
@@ -85,9 +87,9 @@ func across(c *surface.Cylinder, p r3.Vec) r3.Vec {
 	return r3.Sub(d, r3.Scale(r3.Dot(d, c.Axis), c.Axis))
 }
 
-// bar is the solid of a cylinder: as long as its voxels reach along the axis,
+// cylinder is the solid of a round bar: as long as its voxels reach along the axis,
 // or as the surface says where it names none.
-func (b *builder) bar(s *surface.Surface) solid.Solid {
+func (b *builder) cylinder(s *surface.Surface) solid.Solid {
 	c := s.Cylinder
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, i := range s.Voxels {

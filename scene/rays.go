@@ -17,7 +17,7 @@ type ray struct{ eye, point r3.Vec }
 
 // mostRays is how many lines of sight the depth of a slab is held against. A
 // hand's width of clear space behind a plate is crossed by hundreds of them.
-const mostRays = 20_000
+const mostRays = 50_000
 
 // someRays takes an even choice of the cloud's lines of sight.
 func someRays(cloud *mapping.Cloud) []ray {
@@ -37,6 +37,37 @@ const (
 	// One ray may be a stray point's; this many agree on clear space.
 	witnesses = 3
 )
+
+// mostThrough is how many lines of sight tell which gaps of a face are open.
+const mostThrough = 400
+
+// through are the places, in the plane of frame, where lines of sight went
+// through the convex hull of ring: from further than skin on one side to further
+// than skin on the other.
+func (b *builder) through(frame geom.Pose, ring outline.Ring, skin float64) []r2.Vec {
+	toPlane := frame.Inverse()
+	n, at := frame.R.Axis(2), r3.Dot(frame.R.Axis(2), frame.T)
+	hull := outline.Hull(ring, 0)
+	sides := hull.Sides()
+	var out []r2.Vec
+	for _, r := range b.rays {
+		e, p := r3.Dot(n, r.eye)-at, r3.Dot(n, r.point)-at
+		if min(e, p) > -skin || max(e, p) < skin {
+			continue
+		}
+		q := toPlane.Apply(r3.Add(r.eye, r3.Scale(e/(e-p), r3.Sub(r.point, r.eye))))
+		c := r2.Vec{X: q.X, Y: q.Y}
+		if !slices.ContainsFunc(sides, func(l outline.Line) bool { return l.Distance(c) > 0 }) {
+			out = append(out, c)
+		}
+	}
+	every := 1 + len(out)/mostThrough
+	kept := out[:0]
+	for i := 0; i < len(out); i += every {
+		kept = append(kept, out[i])
+	}
+	return kept
+}
 
 // clearBehind is how deep behind the plane of frame (Z along its normal) the
 // piece may reach before it enters space that rays crossed, at most depth.

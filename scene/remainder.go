@@ -9,9 +9,9 @@ import (
 )
 
 // remainder gives solids to what no object explains: slabs behind the loose
-// planes, then convex pieces round the voxels that nothing holds yet.
-func (b *builder) remainder(loose []surface.Surface) ([]solid.Solid, error) {
-	var out []solid.Solid
+// planes, then convex pieces round the voxels that nothing holds yet, which are
+// left.
+func (b *builder) remainder(loose []surface.Surface) (out []solid.Solid, left []int32, err error) {
 	for i := range loose {
 		s := &loose[i]
 		if s.Cylinder != nil || len(s.Outline) < 3 || b.held(s.Voxels) {
@@ -19,22 +19,22 @@ func (b *builder) remainder(loose []surface.Surface) ([]solid.Solid, error) {
 		}
 		slabs, err := b.slabs(s)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		b.cover.add(slabs...)
 		out = append(out, slabs...)
 	}
-	left := b.cover.left()
+	left = b.cover.left()
 	boxes := make([]geom.Bounds, len(left))
 	for i, v := range left {
 		boxes[i] = padded(b.cloud.Voxels[v].Bounds)
 	}
 	crumbs, err := wrap(boxes)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	b.cover.add(crumbs...)
-	return append(out, crumbs...), nil
+	return append(out, crumbs...), left, nil
 }
 
 // held tells whether the solids so far explain a loose surface.

@@ -19,14 +19,18 @@ const (
 )
 
 // slabs are the solids behind a plane as it was seen: its outline, cut into
-// convex pieces that leave the larger gaps open, each as deep as is known to be
-// solid or not seen, and no deeper than the cell says. Gaps narrower than the
-// grown slabs' overlap are filled: two margins.
-func (b *builder) slabs(s *surface.Surface, open ...[]r3.Vec) ([]solid.Solid, error) {
+// convex pieces, each as deep as is known to be solid or not seen, and no deeper
+// than the cell says. Gaps in the outline through which something was seen, and
+// doors, stay open; what is unseen is not free, so other gaps are filled. So are
+// gaps that the margins close from both sides.
+func (b *builder) slabs(s *surface.Surface, doors ...[]r3.Vec) ([]solid.Solid, error) {
 	frame := s.Plane.Frame(s.Centre)
-	region := regionOf(frame, s, open)
-	depth := max(leastThick, min(b.behind, b.thickness(s)))
 	skin := leastThick + 4*s.RMS // of 10^4 points one is further from the plane than 4 sigma
+	region := outline.Region{
+		Outer: flattened(frame, s.Outline), Holes: flattenedAll(frame, s.Holes), Doors: flattenedAll(frame, doors),
+	}
+	region.Through = b.through(frame, region.Outer, skin)
+	depth := max(leastThick, min(b.behind, b.thickness(s)))
 	var out []solid.Solid
 	for _, piece := range region.Pieces(2 * b.margin) {
 		d := max(leastThick, b.clearBehind(frame, piece, depth, skin))
@@ -43,17 +47,12 @@ func (b *builder) slabs(s *surface.Surface, open ...[]r3.Vec) ([]solid.Solid, er
 	return out, nil
 }
 
-// regionOf is the surface's outline with its holes, and further openings, in the
-// plane of frame.
-func regionOf(frame geom.Pose, s *surface.Surface, open [][]r3.Vec) outline.Region {
-	g := outline.Region{Outer: flattened(frame, s.Outline)}
-	for _, h := range s.Holes {
-		g.Holes = append(g.Holes, flattened(frame, h))
+func flattenedAll(frame geom.Pose, rings [][]r3.Vec) []outline.Ring {
+	out := make([]outline.Ring, len(rings))
+	for i, r := range rings {
+		out[i] = flattened(frame, r)
 	}
-	for _, h := range open {
-		g.Holes = append(g.Holes, flattened(frame, h))
-	}
-	return g
+	return out
 }
 
 func flattened(frame geom.Pose, ring []r3.Vec) outline.Ring {

@@ -9,27 +9,31 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Region is a figure with holes. The holes' direction does not matter.
+// Region is a figure with holes, whose direction does not matter.
 type Region struct {
-	Outer Ring
-	Holes []Ring
-}
-
-// Area of the figure less its holes, mm^2; too little where the holes overlap.
-func (g Region) Area() float64 {
-	a := math.Abs(g.Outer.Area())
-	for _, h := range g.Holes {
-		a -= math.Abs(h.Area())
-	}
-	return a
+	Outer   Ring
+	Holes   []Ring
+	Doors   []Ring   // further holes, to be left open whatever else is known of them
+	Through []r2.Vec // where lines of sight went through the plane: a gap with several of them is known to be open
 }
 
 // Clip is the part of the region on the inner side of l.
 func (g Region) Clip(l Line) Region {
 	out := Region{Outer: g.Outer.Clip(l)}
-	for _, h := range g.Holes {
-		if c := h.Clip(l); len(c) >= 3 {
-			out.Holes = append(out.Holes, c)
+	for _, p := range g.Through {
+		if l.Distance(p) <= 0 {
+			out.Through = append(out.Through, p)
+		}
+	}
+	out.Holes, out.Doors = clipAll(g.Holes, l), clipAll(g.Doors, l)
+	return out
+}
+
+func clipAll(rings []Ring, l Line) []Ring {
+	var out []Ring
+	for _, r := range rings {
+		if c := r.Clip(l); len(c) >= 3 {
+			out = append(out, c)
 		}
 	}
 	return out
@@ -38,8 +42,12 @@ func (g Region) Clip(l Line) Region {
 // most pieces that a region is worth: past it the gaps that may be filled grow.
 const most = 48
 
-// Pieces covers the region with convex pieces, most of them disjoint, that fill
-// only what is small: a notch or hole which is shallower than gap or smaller
+// witnesses is how many lines of sight make a gap known to be open: a single one
+// may be a stray point's.
+const witnesses = 3
+
+// Pieces covers the region with convex pieces, most of them disjoint. They leave
+// open what is known to be open, and large: neither narrower than gap nor smaller
 // than a square of that side. Where that would take too many pieces the gap is
 // widened by half, and again. Rings come out counter-clockwise.
 func (g Region) Pieces(gap float64) []Ring {
@@ -93,19 +101,36 @@ func (g Region) split(axes [2]r2.Vec, gap float64, budget int) (done []Ring, ok 
 // filled is the area that the region's convex hull would fill and should not,
 // with the corners of what it would fill.
 func (g Region) filled(gap float64) (area float64, at []r2.Vec) {
-	count := func(r Ring) {
-		if a := math.Abs(r.Area()); a > gap*gap && width(r) > gap {
+	count := func(r Ring, door bool) {
+		if a := math.Abs(r.Area()); a > gap*gap && (door || g.seenThrough(r)) && width(r) > gap {
 			area += a
 			at = append(at, r...)
 		}
 	}
+	for _, d := range g.Doors {
+		count(d, true)
+	}
 	for _, h := range g.Holes {
-		count(h)
+		count(h, false)
 	}
 	for _, p := range g.Outer.pockets() {
-		count(p)
+		count(p, false)
 	}
 	return area, at
+}
+
+// seenThrough tells whether enough lines of sight went through r.
+func (g Region) seenThrough(r Ring) bool {
+	n := 0
+	for _, p := range g.Through {
+		if !flat.Contains(r, p) {
+			continue
+		}
+		if n++; n == witnesses {
+			return true
+		}
+	}
+	return false
 }
 
 // pockets are the figures between a ring and its convex hull.
@@ -148,12 +173,12 @@ func width(r Ring) float64 {
 }
 
 // tries is the most positions that a cut is tried at along each axis.
-const tries = 24
+const tries = 12
 
 // empty tells whether one of the holes leaves nothing of the region. Holes may
 // overlap, so the sum of their areas does not tell.
 func (g Region) empty() bool {
-	for _, h := range g.Holes {
+	for _, h := range slices.Concat(g.Holes, g.Doors) {
 		if math.Abs(h.Area()) >= (1-1e-9)*math.Abs(g.Outer.Area()) {
 			return true
 		}
@@ -182,7 +207,7 @@ func (g Region) bestCut(axes [2]r2.Vec, at []r2.Vec, filled, gap float64) (best 
 				f, _ := side.filled(gap)
 				s -= f
 				if f == 0 {
-					s += finish * side.Area()
+					s += finish * math.Abs(side.Outer.Area())
 				}
 			}
 			if s > score {
