@@ -35,6 +35,28 @@ func (s *survey) findBlocks() []Object {
 	return blocks
 }
 
+// loneFace is the least area of an upright face that is called a block though
+// nothing else of it was seen, mm^2: a cabinet seen from straight before it.
+const loneFace = 0.1e6
+
+// findLoneFaces makes blocks of things of which one upright face was seen and no depth: the
+// block has the face and no box.
+func (s *survey) findLoneFaces() []Object {
+	var blocks []Object
+	for _, group := range s.groups(s.free(s.upright), thingGap) {
+		if s.area(group) < loneFace {
+			continue
+		}
+		if c, ok := s.crateOf(group); ok {
+			o := s.block(c, group)
+			o.Parts = nil
+			delete(o.Measures, "depth_mm")
+			blocks = append(blocks, o)
+		}
+	}
+	return blocks
+}
+
 // horizontal tells whether f is a plane that lies flat, seen from either side.
 func (s *survey) horizontal(f *surface.Surface) bool {
 	return f.Cylinder == nil && math.Abs(r3.Dot(f.Plane.Normal, s.up)) > math.Cos(square)

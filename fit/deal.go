@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"cellwall/fit/surface"
 	"cellwall/mapping/cell"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -132,27 +133,31 @@ func (s *survey) dealPosts(f *Findings, wanted []cell.Wanted, stations []station
 		"no upright round post was seen", "the post from two sides")
 }
 
-// dealBlocks finds what is bounded by faces that meet in edges.
-func (s *survey) dealBlocks(f *Findings, wanted []cell.Wanted, stations []station) {
-	blocks := s.findBlocks()
+// dealBlocks names what is bounded by faces that meet in edges, or shows one.
+func (s *survey) dealBlocks(f *Findings, wanted []cell.Wanted, stations []station, blocks []Object) {
 	stand(blocks, stations)
 	f.add(blocks, ofKind(wanted, Block), origin,
 		"no set of faces that meet in edges was seen there", "the block from a posture that sees two of its sides and its top")
 }
 
-// dealRest gives the machines what else was seen within them, and leaves the
-// rest loose.
-func (s *survey) dealRest(f *Findings, stations []station) {
+// dealInside gives the machines what else was seen within them.
+func (s *survey) dealInside(f *Findings, stations []station) {
 	for i := range f.Objects {
 		if o := &f.Objects[i]; o.Kind == Enclosure {
 			s.takeInside(o, stations)
 		}
 	}
+}
+
+// rest is what no object has.
+func (s *survey) rest() []surface.Surface {
+	var out []surface.Surface
 	for i := range s.surfaces {
 		if !s.taken[i] {
-			f.Loose = append(f.Loose, s.surfaces[i])
+			out = append(out, s.surfaces[i])
 		}
 	}
+	return out
 }
 
 // takeInside gives the enclosure the surfaces left within it: guards, trays,

@@ -18,8 +18,10 @@ func Find(cloud *mapping.Cloud, wanted []cell.Wanted) *Findings {
 	s.dealTables(f, wanted, stations)
 	walls := s.findWalls()
 	s.dealPosts(f, wanted, stations)
-	s.dealBlocks(f, wanted, stations)
+	blocks := s.findBlocks()
 	s.dealWalls(f, wanted, append(walls, s.findPanels()...))
-	s.dealRest(f, stations)
+	s.dealInside(f, stations)
+	s.dealBlocks(f, wanted, stations, append(blocks, s.findLoneFaces()...))
+	f.Loose = s.rest()
 	return f
 }

@@ -36,10 +36,11 @@ func (s *survey) findFloor() []Object {
 	}
 	b := boundOf(&s.surfaces[best])
 	s.floor, s.up = &b, b.Normal
-	floor := Object{Name: string(Floor), Kind: Floor, Faces: []Face{s.take("floor", best)}}
+	floor := Object{Name: string(Floor), Kind: Floor}
 	floor.Pose, floor.Cov = flatDatum(b)
-	for _, i := range s.free(s.mat) {
-		floor.Faces = append(floor.Faces, s.take(numbered("mat", len(floor.Faces)), i))
+	s.takeGroup(&floor, "floor", s.piecesOf(best))
+	for n, i := range s.free(s.mat) {
+		floor.Faces = append(floor.Faces, s.take(numbered("mat", n+1), i))
 	}
 	return []Object{floor}
 }
@@ -78,8 +79,9 @@ func (s *survey) findCeiling() []Object {
 	if best < 0 {
 		return nil
 	}
-	ceiling := Object{Name: string(Ceiling), Kind: Ceiling, Faces: []Face{s.take("ceiling", best)}}
+	ceiling := Object{Name: string(Ceiling), Kind: Ceiling}
 	ceiling.Pose, ceiling.Cov = flatDatum(boundOf(&s.surfaces[best]))
+	s.takeGroup(&ceiling, "ceiling", s.piecesOf(best))
 	return []Object{ceiling}
 }
 

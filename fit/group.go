@@ -67,6 +67,17 @@ func (s *survey) groups(of []int, gap float64) [][]int {
 	return sortedGroups(out, s.area)
 }
 
+// piecesOf is surface i and the free pieces of the same face, wherever they are.
+func (s *survey) piecesOf(i int) []int {
+	group := []int{i}
+	for _, j := range s.free(func(f *surface.Surface) bool { return coplanar(&s.surfaces[i], f) }) {
+		if j != i {
+			group = append(group, j)
+		}
+	}
+	return group
+}
+
 // nearAny tells whether surface j comes within gap of a piece of the group, by
 // the rectangles about them.
 func (s *survey) nearAny(group []int, j int, gap float64) bool {

@@ -13,7 +13,7 @@ import (
 // something else.
 const minPost = 300
 
-// findPosts takes the upright cylinders.
+// findPosts takes the upright cylinders that are seen from outside.
 func (s *survey) findPosts() []Object {
 	var posts []Object
 	for _, i := range s.free(s.postLike) {
@@ -23,7 +23,10 @@ func (s *survey) findPosts() []Object {
 }
 
 func (s *survey) postLike(f *surface.Surface) bool {
-	return f.Cylinder != nil && f.Cylinder.Length >= minPost && tilt(f.Cylinder.Axis, s.up) < square
+	if f.Cylinder == nil || f.Cylinder.Length < minPost || tilt(f.Cylinder.Axis, s.up) > square {
+		return false
+	}
+	return r3.Dot(r3.Sub(f.Centre, f.Cylinder.Point), f.Plane.Normal) > 0 // seen from outside, not a duct
 }
 
 // post has its datum where its axis meets the floor (the base's XY plane where

@@ -97,6 +97,25 @@ func (s *survey) take(name string, i int) Face {
 	return Face{Name: name, Surface: s.surfaces[i]}
 }
 
+// within lists the free surfaces that lie in one of the boxes grown by skin mm.
+func (s *survey) within(boxes []geom.Box, skin float64) []int {
+	return s.free(func(f *surface.Surface) bool {
+		return slices.ContainsFunc(boxes, func(b geom.Box) bool { return holds(b.Grown(skin), f.Outline) })
+	})
+}
+
+// holds tells whether all points lie in the box.
+func holds(b geom.Box, points []r3.Vec) bool {
+	return !slices.ContainsFunc(points, func(p r3.Vec) bool { return !b.Contains(p) })
+}
+
+// takeNamed gives o the free surfaces in the boxes as name-1, name-2, …
+func (s *survey) takeNamed(o *Object, name string, boxes []geom.Box, skin float64) {
+	for n, i := range s.within(boxes, skin) {
+		o.Faces = append(o.Faces, s.take(numbered(name, n+1), i))
+	}
+}
+
 // A plane counts as upright or level within this angle of the floor: the floor
 // itself drains at 1 to 2 degrees and sheet metal stands within one (common
 // practice); the rest is for small faces, whose own tilt is known to a degree.

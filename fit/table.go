@@ -93,7 +93,18 @@ func (s *survey) table(t *table) Object {
 		return p[1].Distance(p[0].Foot(mid)), true
 	})
 	s.takeGroup(&o, "top", t.pieces)
+	s.takeNamed(&o, "leg", o.Parts, jawSkin)
+	s.takeNamed(&o, "edge", []geom.Box{t.board()}, jawSkin)
 	return o
+}
+
+// board is the space of the top's board with its apron.
+func (t *tabletop) board() geom.Box {
+	mid := r3.Vec{X: (t.extent.lo[0] + t.extent.hi[0]) / 2, Y: (t.extent.lo[1] + t.extent.hi[1]) / 2, Z: -underTop / 2}
+	return geom.Box{
+		Pose: geom.Pose{R: t.frame.R, T: t.frame.Apply(mid)},
+		Size: r3.Vec{X: t.extent.size(0), Y: t.extent.size(1), Z: underTop},
+	}
 }
 
 // tableDatum is the datum of the top, a guide along its long side and its four

@@ -33,7 +33,9 @@ func (s *survey) findVises(f *Findings, wanted []cell.Wanted, stations []station
 			f.Refused = append(f.Refused, *err)
 			continue
 		}
-		s.takeWithin(o.Parts)
+		for _, i := range s.within(o.Parts, jawSkin) {
+			s.taken[i] = true // the vise has its faces already, fitted to the raw points
+		}
 		f.Objects = append(f.Objects, o)
 	}
 }
@@ -125,27 +127,6 @@ func elsewhere(o Object, found []Object) *Refusal {
 	return nil
 }
 
-// jawSkin is how far the faces of a jaw may lie off its box, mm: the box is the
-// model's, the surfaces follow steps and chamfers of the real jaw.
+// jawSkin is how far the faces of a part may lie off its box, mm: the box is the
+// model's, the surfaces follow steps and chamfers of the real thing.
 const jawSkin = 6
-
-// takeWithin marks the surfaces that lie in the boxes as dealt out.
-func (s *survey) takeWithin(boxes []geom.Box) {
-	for i := range s.surfaces {
-		for _, b := range boxes {
-			if !s.taken[i] && holds(b.Grown(jawSkin), s.surfaces[i].Outline) {
-				s.taken[i] = true
-			}
-		}
-	}
-}
-
-// holds tells whether all points lie in the box.
-func holds(b geom.Box, points []r3.Vec) bool {
-	for _, p := range points {
-		if !b.Contains(p) {
-			return false
-		}
-	}
-	return true
-}
