@@ -51,7 +51,7 @@ func (s *sheet) find(q search) (border, bool) {
 	for i := range rows {
 		rows[i] = row{along: q.from + (float64(i)+0.5)*rowPitch, open: math.Inf(-1), closed: math.Inf(1)}
 	}
-	q.each(s.open, rows, func(r *row, x, lo, hi, spacing float64) { r.open = max(r.open, x+hi) })
+	q.each(s.openNear(q), rows, func(r *row, x, lo, hi, spacing float64) { r.open = max(r.open, x+hi) })
 	closed := func(r *row, x, lo, hi, spacing float64) {
 		if x-lo < r.closed {
 			r.closed, r.spacing = x-lo, spacing
@@ -66,6 +66,18 @@ func (s *sheet) find(q search) (border, bool) {
 		})
 	}
 	return q.between(rows)
+}
+
+// openNear are the rays in reach of a border, as far as they really spread.
+func (s *sheet) openNear(q search) []patch {
+	var near []*ray
+	for i, p := range s.open {
+		along, x := p.at[1-q.axis], p.at[q.axis]-q.guess
+		if along >= q.from && along <= q.to && math.Abs(x) <= q.reach {
+			near = append(near, &s.rays[i])
+		}
+	}
+	return spreadOut(near, s.frame)
 }
 
 // each hands the patches in reach to do: their place counted from the guess

@@ -1,7 +1,9 @@
 package fit
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"cellwall/mapping/geom"
 
@@ -38,19 +40,18 @@ const maxCovered = 0.99
 // frame round it, a door leaf beside it) the one with the largest extent is the
 // front.
 func (s *survey) findFronts() []front {
+	groups := s.groups(s.free(s.upright), doorGap)
+	all, ok := make([]front, len(groups)), make([]bool, len(groups))
+	forEach(len(groups), func(i int) { all[i], ok[i] = s.front(groups[i]) })
 	var out []front
-	for _, group := range s.groups(s.free(s.upright), doorGap) {
-		if f, ok := s.front(group); ok {
-			out = append(out, f)
+	for i := range all {
+		if ok[i] {
+			out = append(out, all[i])
 		}
 	}
-	order := make([]int, len(out))
-	for i := range order {
-		order[i] = i
-	}
-	order = sortedBy(order, func(i int) float64 { return -out[i].extent.size(0) * out[i].extent.size(1) })
+	slices.SortStableFunc(out, func(a, b front) int { return cmp.Compare(b.extent.area(), a.extent.area()) })
 	var kept []front
-	for _, i := range order {
+	for i := range out {
 		if !sharesOpening(&out[i], kept) {
 			kept = append(kept, out[i])
 		}
@@ -70,6 +71,9 @@ func (s *survey) front(group []int) (front, bool) {
 	if s.area(group) > maxCovered*f.extent.size(0)*f.extent.size(1) {
 		return f, false
 	}
+	if !s.looksThrough(sheetOf(f.frame), f.extent) {
+		return f, false
+	}
 	f.sheet = s.newSheet(sheetOf(f.frame), f.around(), group)
 	f.extent = f.sheet.raster(f.extent).solid()
 	var ok bool
@@ -78,6 +82,27 @@ func (s *survey) front(group []int) (front, bool) {
 		s.settleRims(&f)
 	}
 	return f, ok
+}
+
+// A face is worth the search for an opening if, of every sampleStride-th voxel,
+// fewSeen were seen through it: the least opening, 200 mm square, shows some
+// hundreds of voxels.
+const (
+	sampleStride = 16
+	fewSeen      = 8
+)
+
+// looksThrough tells whether a sample of the rays went through the rectangle.
+func (s *survey) looksThrough(frame geom.Pose, r rect) bool {
+	sheetFromBase := frame.Inverse()
+	seen := 0
+	for i := 0; i < len(s.cloud.Voxels); i += sampleStride {
+		ray, ok := newRay(&s.cloud.Voxels[i], sheetFromBase)
+		if ok && ray.point.Z < -matThickness && r.contains(ray.through) {
+			seen++
+		}
+	}
+	return seen >= fewSeen
 }
 
 // around is the region of the sheet that is looked at: beyond the extent by

@@ -48,23 +48,31 @@ func (r *ray) extent(frame geom.Pose, axis int) (lo, hi float64) {
 	return r.part * lo, r.part * hi
 }
 
-// patches are where the rays went through. A scanner moves while it sees a
-// voxel, so rays spread further than from one eye; by how much, each voxel's
-// neighbours in the same scan tell.
-func patches(rays []ray, frame geom.Pose) []patch {
-	at := make(map[cube]int32, len(rays))
-	for i := range rays {
-		at[cubeOf(rays[i].voxel)] = int32(i)
+// patch is where the ray went through, spread times as wide as from one eye.
+func (r *ray) patch(frame geom.Pose, spread [2]float64) patch {
+	p := patch{
+		at:      [2]float64{r.through.X, r.through.Y},
+		spacing: r.part * float64(r.voxel.Edge) / math.Sqrt(r.voxel.N),
+		deep:    -r.point.Z,
+	}
+	for a := range 2 {
+		lo, hi := r.extent(frame, a)
+		p.lo[a], p.hi[a] = spread[a]*lo, spread[a]*hi
+	}
+	return p
+}
+
+// spreadOut are the patches of rays that went through near each other. A scanner
+// moves while it sees a voxel, so rays spread further than from one eye; by how
+// much, each voxel's neighbours in the same scan tell.
+func spreadOut(rays []*ray, frame geom.Pose) []patch {
+	at := make(map[cube]*ray, len(rays))
+	for _, r := range rays {
+		at[cubeOf(r.voxel)] = r
 	}
 	out := make([]patch, len(rays))
-	for i := range rays {
-		r := &rays[i]
-		out[i] = patch{at: [2]float64{r.through.X, r.through.Y}, spacing: r.part * float64(r.voxel.Edge) / math.Sqrt(r.voxel.N), deep: -r.point.Z}
-		spread := r.spread(rays, at)
-		for a := range 2 {
-			lo, hi := r.extent(frame, a)
-			out[i].lo[a], out[i].hi[a] = spread[a]*lo, spread[a]*hi
-		}
+	for i, r := range rays {
+		out[i] = r.patch(frame, r.spread(at))
 	}
 	return out
 }
@@ -87,15 +95,14 @@ const maxSpread = 3
 
 // spread is how much further apart this ray and its neighbours went through the
 // sheet than they would have from one eye, along X and Y.
-func (r *ray) spread(rays []ray, at map[cube]int32) [2]float64 {
+func (r *ray) spread(at map[cube]*ray) [2]float64 {
 	var moved, still [2]float64
 	c := cubeOf(r.voxel)
 	for _, d := range [6][3]int32{{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0}, {0, 0, 1}, {0, 0, -1}} {
-		j, ok := at[cube{c.scan, c.edge, c.x + d[0], c.y + d[1], c.z + d[2]}]
-		if !ok {
+		n := at[cube{c.scan, c.edge, c.x + d[0], c.y + d[1], c.z + d[2]}]
+		if n == nil {
 			continue
 		}
-		n := &rays[j]
 		s := r.still(n.point)
 		m := [2]float64{n.through.X - r.through.X, n.through.Y - r.through.Y}
 		for a := range 2 {

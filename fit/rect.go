@@ -13,6 +13,8 @@ type rect struct{ lo, hi [2]float64 }
 
 func (r rect) size(a int) float64 { return r.hi[a] - r.lo[a] }
 
+func (r rect) area() float64 { return r.size(0) * r.size(1) }
+
 // edge is where the rectangle ends along axis a: side 0 the least, 1 the greatest.
 func (r rect) edge(a, side int) float64 {
 	if side == 0 {

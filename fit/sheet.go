@@ -17,6 +17,7 @@ type sheet struct {
 	closed []patch
 	proud  []patch
 	open   []patch
+	rays   []ray // of open, in the same order
 }
 
 // patch is where the points of one voxel lie on the sheet, or where their rays
@@ -43,7 +44,6 @@ const (
 func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 	cloud, out := s.cloud, &sheet{frame: frame}
 	sheetFromBase := frame.Inverse()
-	var rays []ray
 	for i := range cloud.Voxels {
 		v := &cloud.Voxels[i]
 		p := sheetFromBase.Apply(v.Mean)
@@ -52,7 +52,7 @@ func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 		switch {
 		case p.Z+thick < -slack:
 			if r, ok := newRay(v, sheetFromBase); ok && region.contains(r.through) {
-				rays = append(rays, r)
+				out.rays = append(out.rays, r)
 			}
 		case !region.contains(p):
 		case math.Abs(p.Z) < slack && thick < 2*slack && s.onFace(i, group):
@@ -61,7 +61,10 @@ func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 			out.proud = append(out.proud, patchOf(v, p, frame))
 		}
 	}
-	out.open = patches(rays, frame)
+	out.open = make([]patch, len(out.rays))
+	for i := range out.rays {
+		out.open[i] = out.rays[i].patch(frame, [2]float64{1, 1})
+	}
 	return out
 }
 

@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"cellwall/fit/surface"
 	"cellwall/mapping/geom"
@@ -32,12 +33,12 @@ func (s *survey) findTables(stations []station) []table {
 		return nil
 	}
 	tops := s.free(func(f *surface.Surface) bool { return s.topLike(f) && stationAt(stations, f.Centre) == "" })
+	groups := slices.DeleteFunc(s.groups(tops, thingGap), func(g []int) bool { return s.area(g) < minTop })
+	laid := make([]tabletop, len(groups))
+	forEach(len(groups), func(i int) { laid[i] = s.layOut(groups[i]) })
 	var out []table
-	for _, g := range s.groups(tops, thingGap) {
-		if s.area(g) < minTop {
-			continue
-		}
-		t := table{tabletop: s.layOut(g)}
+	for i := range laid {
+		t := table{tabletop: laid[i]}
 		t.room = s.roomUnder(&t.tabletop)
 		if !t.room && s.solidUnder(&t.tabletop) {
 			continue
