@@ -201,7 +201,7 @@ func TestRemainderHoldsAllAndStaysTight(t *testing.T) {
 				least = min(least, r3.Norm(r3.Sub(p, w.cloud.Voxels[i].Mean)))
 			}
 			// Two cells' diagonal, the voxel's own, and the grown corner of the solid.
-			if least > (2*grain+8)*math.Sqrt(3)+20*1.8 {
+			if least > (2*finest+8)*math.Sqrt(3)+20*1.8 {
 				t.Fatalf("a blocked point is %g mm from everything measured", least)
 			}
 		}

@@ -1,6 +1,9 @@
 package scene
 
 import (
+	"maps"
+	"slices"
+
 	"cellwall/fit/surface"
 	"cellwall/mapping/geom"
 	"cellwall/scene/solid"
@@ -25,16 +28,36 @@ func (b *builder) remainder(loose []surface.Surface) (out []solid.Solid, left []
 		out = append(out, slabs...)
 	}
 	left = b.cover.left()
-	boxes := make([]geom.Bounds, len(left))
-	for i, v := range left {
-		boxes[i] = padded(b.cloud.Voxels[v].Bounds)
-	}
-	crumbs, err := wrap(boxes)
+	crumbs, err := b.crumbs(left)
 	if err != nil {
 		return nil, nil, err
 	}
 	b.cover.add(crumbs...)
 	return append(out, crumbs...), left, nil
+}
+
+// finest is the edge of the cells in which wrapping counts what is occupied, mm:
+// about a voxel of what was measured from nearby.
+const finest = 25
+
+// crumbs are the solids round the voxels left, wrapped on a grid as coarse as
+// they are: what was scanned with lines far apart hangs together all the same.
+func (b *builder) crumbs(left []int32) ([]solid.Solid, error) {
+	boxes := make(map[grid][]geom.Bounds)
+	for _, i := range left {
+		v := &b.cloud.Voxels[i]
+		g := grid(max(finest, v.Edge))
+		boxes[g] = append(boxes[g], padded(v.Bounds))
+	}
+	var out []solid.Solid
+	for _, g := range slices.Sorted(maps.Keys(boxes)) {
+		s, err := g.wrap(boxes[g])
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, s...)
+	}
+	return out, nil
 }
 
 // held tells whether the solids so far explain a loose surface.

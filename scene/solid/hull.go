@@ -87,12 +87,12 @@ func rounded(p r3.Vec) r3.Vec {
 }
 
 // bound finds the planes that hold the mesh and the corners passed over: one
-// for every flat group of faces, then the bevels.
+// for every flat group of faces, then the bevels and the axes.
 func (h *Hull) bound(passed []r3.Vec) {
 	b := h.mesh.Bounds()
 	size := r3.Norm(r3.Sub(b.Max, b.Min))
 	h.planes = h.mesh.flats(Resolution / size)
-	for _, n := range h.mesh.bevels() {
+	for _, n := range append(h.mesh.bevels(), axes[:]...) {
 		h.planes = append(h.planes, geom.Plane{Normal: n, Offset: support(h.mesh.Vertices, n)})
 	}
 	for i := range h.planes {
@@ -100,6 +100,9 @@ func (h *Hull) bound(passed []r3.Vec) {
 		pl.Offset = max(pl.Offset, support(passed, pl.Normal))
 	}
 }
+
+// axes bound every hull, too, so that its bounds grow by the margin and no more.
+var axes = [6]r3.Vec{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}}
 
 // support is how far points reach along n.
 func support(points []r3.Vec, n r3.Vec) float64 {
@@ -123,7 +126,11 @@ func (h *Hull) Holds(b geom.Bounds, margin float64) bool { return h.planes.holds
 func (h *Hull) Volume() float64 { return h.mesh.Volume() }
 
 // Bounds implements Solid.
-func (h *Hull) Bounds(margin float64) geom.Bounds { return h.Mesh(margin).Bounds() }
+func (h *Hull) Bounds(margin float64) geom.Bounds {
+	b := h.mesh.Bounds()
+	m := r3.Vec{X: margin, Y: margin, Z: margin}
+	return geom.Bounds{Min: r3.Sub(b.Min, m), Max: r3.Add(b.Max, m)}
+}
 
 // Mesh implements Solid.
 func (h *Hull) Mesh(margin float64) Mesh {
