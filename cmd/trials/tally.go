@@ -16,7 +16,8 @@ const degree = math.Pi / 180
 
 // show prints one cell.
 func show(w io.Writer, seed uint64, v judge.Verdict, refused []fit.Refusal, verbose bool) {
-	fmt.Fprintf(w, "seed %d: covered %.2f %%, blocked %.2f %% %v\n", seed, 100*v.Space.CoveredShare(), 100*v.Space.BlockedShare(), v.Space.ByObject)
+	fmt.Fprintf(w, "seed %d: covered %.2f %%, outside %v, silent %v; blocked %.2f %% %v\n", seed,
+		100*v.Space.CoveredShare(), v.Space.Outside, v.Space.Silent, 100*v.Space.BlockedShare(), v.Space.BlockedBy)
 	for _, j := range v.Jaws {
 		fmt.Fprintf(w, "  %s: off %.2f %.2f %.2f mm, %.3f deg, opening %.2f mm; over sigma %.1f, opening %.1f\n",
 			j.Name, j.Shift.X, j.Shift.Y, j.Shift.Z, j.Turn/degree, j.Opening, j.PerSigma, j.OpeningPer)

@@ -14,9 +14,11 @@ import (
 
 // Space is how well the padded solids fill what is there, and only that.
 type Space struct {
-	Reached, Covered int // true surface points that a ray reached and that lie in a padded solid
-	Free, Blocked    int // random points 100 mm or more from everything and those in a padded solid
-	ByObject         map[string]int
+	Reached, Covered int            // true surface points that a ray reached and gave a return from, and those in a padded solid
+	Free, Blocked    int            // random points 100 mm or more from everything and those in a padded solid
+	Outside          map[string]int // reached points outside, by true object
+	Silent           map[string]int // outside too, but the scanner gave no return from there
+	BlockedBy        map[string]int // blocked points, by scene object
 }
 
 // farFromAll is how far a free point is from everything, mm.
@@ -36,13 +38,20 @@ func share(part, whole int) float64 {
 }
 
 func space(s *scene.Scene, shop *fixtures.Shop, points int) Space {
-	out := Space{ByObject: map[string]int{}}
+	out := Space{Outside: map[string]int{}, Silent: map[string]int{}, BlockedBy: map[string]int{}}
 	reached := shop.Reached(points)
 	inside := holders(s, len(reached), func(i int) r3.Vec { return reached[i].Point })
-	for _, by := range inside {
-		out.Reached++
-		if by >= 0 {
+	for i, by := range inside {
+		name := shop.Truth.Objects[reached[i].Object].Name
+		switch {
+		case reached[i].Returned && by >= 0:
+			out.Reached++
 			out.Covered++
+		case reached[i].Returned:
+			out.Reached++
+			out.Outside[name]++
+		case by < 0:
+			out.Silent[name]++
 		}
 	}
 	free := freePoints(shop, points)
@@ -50,7 +59,7 @@ func space(s *scene.Scene, shop *fixtures.Shop, points int) Space {
 		out.Free++
 		if by >= 0 {
 			out.Blocked++
-			out.ByObject[s.Objects[by].Name]++
+			out.BlockedBy[s.Objects[by].Name]++
 		}
 	}
 	return out
