@@ -9,6 +9,7 @@ import (
 
 	"cellwall/fit"
 	"cellwall/fit/surface"
+	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
 	"cellwall/scene/solid"
 
@@ -179,7 +180,7 @@ func (w *world) scatter(r *rand.Rand) {
 // The remainder holds everything and stays tight: no point of it is further than
 // the wrapping promises from what was measured.
 func TestRemainderHoldsAllAndStaysTight(t *testing.T) {
-	for seed := range uint64(4) {
+	for seed := range uint64(2) {
 		r := rand.New(rand.NewPCG(seed, 3))
 		var w world
 		w.scatter(r)
@@ -190,7 +191,7 @@ func TestRemainderHoldsAllAndStaysTight(t *testing.T) {
 			t.Errorf("%d solids", len(rest.Solids))
 		}
 		blocked := 0
-		for range 20_000 {
+		for range 8_000 {
 			p := r3.Vec{X: 4000*r.Float64() - 500, Y: 4000*r.Float64() - 500, Z: 3000*r.Float64() - 500}
 			if !s.blocked(p) {
 				continue
@@ -205,7 +206,7 @@ func TestRemainderHoldsAllAndStaysTight(t *testing.T) {
 				t.Fatalf("a blocked point is %g mm from everything measured", least)
 			}
 		}
-		if blocked < 50 {
+		if blocked < 20 {
 			t.Errorf("only %d of the points are blocked: the draw shows nothing", blocked)
 		}
 	}
@@ -227,6 +228,30 @@ func TestBuildIsTheSameOnAnyNumberOfCores(t *testing.T) {
 	if !bytes.Equal(out[0].Bytes(), out[1].Bytes()) {
 		t.Error("the scenes differ")
 	}
+}
+
+// Without margin and depth nothing is held but by the remainder, and the slabs
+// are as thin as sheet metal.
+func TestBuildWithoutMargin(t *testing.T) {
+	var w world
+	r := rand.New(rand.NewPCG(6, 6))
+	w.scatter(r)
+	ragged := w.patch(r3.Vec{Z: -300}, r3.Vec{X: 3000}, r3.Vec{Y: 3000}, above, nil)
+	ragged.Outline = nil
+	for i := range 400 { // a star, with lines of sight between its points
+		a, d := 2*math.Pi*float64(i)/400, 1200+250*float64(i%2)
+		ragged.Outline = append(ragged.Outline, r3.Vec{X: 1500 + d*math.Cos(a), Y: 1500 + d*math.Sin(a), Z: -300})
+	}
+	w.object(fit.Floor, ragged)
+	for range 2000 {
+		w.voxel(r3.Vec{X: 3000 * r.Float64(), Y: 3000 * r.Float64(), Z: -900}, 5, above)
+	}
+	w.cloud.Scans = []string{"scan"}
+	s, err := Build(&cell.Cell{Name: "invented"}, &w.cloud, &w.found)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.checkHeld(t, s)
 }
 
 func TestBuildOfNothing(t *testing.T) {

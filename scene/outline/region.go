@@ -65,7 +65,7 @@ func (g Region) Pieces(gap float64) []Ring {
 		if p, ok := g.split(axes, gap, most); ok {
 			return p
 		}
-		gap *= 1.5
+		gap = max(1, 1.5*gap)
 	}
 }
 
