@@ -103,7 +103,7 @@ func (q search) between(rows []row) (border, bool) {
 	var both, closed, open line
 	var gap, spacing []float64
 	for _, r := range rows {
-		if r.hasOpen() && r.hasClosed() {
+		if r.hasOpen() && r.hasClosed() && r.open < r.closed+profilePitch*r.spacing {
 			both.add(r.along, r.closed)
 			gap = append(gap, max(r.closed-r.open, 0))
 			spacing = append(spacing, r.spacing)
@@ -162,7 +162,7 @@ const oneSided = 5.0
 // sheet's axes, ends there: what was not scanned ends in an arc, what something
 // hides ends at a slant.
 const (
-	straightShare = 0.5
+	straightShare = 0.3
 	straightSlope = 0.02
 )
 

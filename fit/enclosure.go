@@ -79,23 +79,34 @@ func (s *survey) endOf(m *machine, d side) (bound, bool) {
 	if g := m.outer[d]; g != nil {
 		return s.fused(g), true
 	}
-	guess, solid := m.extent.lo[0], 1.0
+	q := search{axis: 0, solid: 1, guess: m.extent.lo[0], reach: borderReach, from: m.extent.lo[1], to: m.extent.hi[1]}
 	if d == right {
-		guess, solid = m.extent.hi[0], -1.0
+		q.solid, q.guess = -1, m.extent.hi[0]
 	}
-	b, ok := m.sheet.find(search{axis: 0, solid: solid, guess: guess, reach: borderReach, from: m.extent.lo[1], to: m.extent.hi[1]})
+	b, ok := m.sheet.find(q)
 	if !ok || !b.closed {
 		return bound{}, false
 	}
-	if !b.open {
-		limit, ok := s.limit(m, d)
-		if !ok {
+	if !b.open || !b.straight {
+		if b, ok = s.looserEnd(m, d, q, b); !ok {
 			return bound{}, false
 		}
-		b.at, b.sigma = (b.at+limit)/2, max(math.Abs(limit-b.at)/math.Sqrt(12), oneSided)
 	}
 	at := m.sheet.frame.Apply(r3.Vec{X: b.at, Y: (m.extent.lo[1] + m.extent.hi[1]) / 2})
 	return edgeBound(m.frame.R.Apply(d.outward()), at, b.sigma), true
+}
+
+// looserEnd is an end of the front of which no stretch was seen from both sides.
+func (s *survey) looserEnd(m *machine, d side, q search, b border) (border, bool) {
+	q.reach = bracketReach
+	if wide, ok := m.sheet.bracket(q); ok {
+		return wide, true
+	}
+	limit, ok := s.limit(m, d)
+	if ok && !b.straight {
+		b.at, b.sigma = (b.at+limit)/2, max(math.Abs(limit-b.at)/math.Sqrt(12), oneSided)
+	}
+	return b, ok
 }
 
 // sheetMetal is the most that the outer face of a side stands outside the inner

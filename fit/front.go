@@ -110,8 +110,8 @@ func (s *survey) looksThrough(frame geom.Pose, r rect) bool {
 func (f *front) around() rect {
 	r := f.extent
 	for a := range 2 {
-		r.lo[a] -= 2 * borderReach
-		r.hi[a] += 2 * borderReach
+		r.lo[a] -= bracketReach
+		r.hi[a] += bracketReach
 	}
 	return r
 }

@@ -19,6 +19,25 @@ const (
 	minTop  = 0.15e6
 )
 
+// straightEnds is how many ends must run straight: one alone may be the edge of
+// a shadow or of a sweep, two at a right angle are a corner's.
+const straightEnds = 2
+
+// straight is how many ends run straight.
+func (t *tabletop) straight() int {
+	n := 0
+	for _, e := range t.ends {
+		if e.straight {
+			n++
+		}
+	}
+	return n
+}
+
+// knownTurn is how well the direction of a table's long side must be known, rad:
+// a degree, beyond which its ends are looked for in the wrong direction.
+const knownTurn = math.Pi / 180
+
 // table is a level top that may be a table's.
 type table struct {
 	tabletop
@@ -42,6 +61,9 @@ func (s *survey) findTables(stations []station) []table {
 		t.room = s.roomUnder(&t.tabletop)
 		if !t.room && s.solidUnder(&t.tabletop) {
 			continue
+		}
+		if t.turnSigma > knownTurn || t.straight() < straightEnds {
+			t.missing = append(t.missing, "enough of its rim to tell how it is turned")
 		}
 		for e := range t.ends {
 			if !t.ends[e].seen {

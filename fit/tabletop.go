@@ -26,7 +26,7 @@ type tabletop struct {
 type tableEnd struct {
 	bound
 	turn, turnSigma float64
-	seen            bool
+	seen, straight  bool
 }
 
 // layOut finds the rectangle of a top: first the least one about what was seen,
@@ -92,7 +92,7 @@ func (s *survey) tableEnd(t *tabletop, e int) tableEnd {
 	if !ok || !b.closed {
 		return tableEnd{}
 	}
-	seen := b.open || b.straight
+	seen := b.straight
 	if !seen {
 		q.reach = bracketReach
 		if wide, ok := t.sheet.bracket(q); ok {
@@ -107,8 +107,11 @@ func (s *survey) tableEnd(t *tabletop, e int) tableEnd {
 	}
 	var at [2]float64
 	at[a], at[1-a] = b.at, (t.extent.lo[1-a]+t.extent.hi[1-a])/2
-	end := tableEnd{bound: edgeBound(t.outward(e), t.frame.Apply(r3.Vec{X: at[0], Y: at[1]}), b.sigma), seen: seen}
-	if b.slopeSigma > 0 {
+	end := tableEnd{
+		bound: edgeBound(t.outward(e), t.frame.Apply(r3.Vec{X: at[0], Y: at[1]}), b.sigma),
+		seen:  seen, straight: b.straight,
+	}
+	if b.straight {
 		end.turn, end.turnSigma = -b.slope, b.slopeSigma // an end along Y leans right
 		if a == 1 {
 			end.turn = b.slope
@@ -145,6 +148,7 @@ func (s *survey) boardEdge(t *tabletop, e int) (tableEnd, bool) {
 			turn:      r3.Dot(r3.Cross(out, f.Plane.Normal), t.frame.R.Axis(2)),
 			turnSigma: math.Hypot(math.Sqrt(f.Cov[2][2]), formSigma/along), // about the upright axis
 			seen:      true,
+			straight:  true,
 		}, true
 	}
 	return tableEnd{}, false
