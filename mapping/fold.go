@@ -24,34 +24,45 @@ const (
 
 // coarsen folds the levels that are too fine for the scan.
 func (t *table) coarsen() {
+	held := t.levels()
 	for level := range lastLevel {
-		if t.open(level) {
+		if held[level] > 0 && t.open(level, held[level]) {
 			*t = *t.folded(level)
+			held = t.levels()
 		}
 	}
 }
 
-// open tells whether the level's voxels do not close into surfaces, and may be
-// folded.
-func (t *table) open(level int) bool {
-	var of []*sum
-	far := 0.0
+// levels is how many voxels every level holds.
+func (t *table) levels() (held [lastLevel + 1]int) {
 	for i := range t.n {
-		if s := t.at(i); s.key.level() == level {
-			of = append(of, s)
-			far += s.far / s.n
-		}
+		held[t.at(i).key.level()]++
 	}
-	if float64(len(of)) <= leastShare*float64(t.n) || edgeOf(level+1) > widest*far/float64(len(of)) {
+	return held
+}
+
+// open tells whether the held voxels of the level do not close into surfaces,
+// and may be folded.
+func (t *table) open(level, held int) bool {
+	if float64(held) <= leastShare*float64(t.n) {
 		return false
 	}
-	step := max(len(of)/foldTrials, 1)
+	step := max(held/foldTrials, 1)
+	far, seen := 0.0, 0
 	var counts []int
-	for i := 0; i < len(of); i += step {
-		counts = append(counts, t.neighbours(of[i].key))
+	for i := range t.n {
+		s := t.at(i)
+		if s.key.level() != level {
+			continue
+		}
+		if seen%step == 0 {
+			far += s.far / s.n
+			counts = append(counts, t.neighbours(s.key))
+		}
+		seen++
 	}
 	slices.Sort(counts)
-	return counts[len(counts)/2] < closedNeighbours
+	return counts[len(counts)/2] < closedNeighbours && edgeOf(level+1) <= widest*far/float64(len(counts))
 }
 
 // neighbours is how many of the voxels round k hold points, counted up to

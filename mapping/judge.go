@@ -66,10 +66,16 @@ func (s *scan) warnings() []string {
 		if why == NoReturn {
 			of = s.counts.Read
 		}
-		if n := s.counts.Dropped[why]; float64(n) > suspicious[why]*float64(of) {
-			out = append(out, fmt.Sprintf("scan %s: %d of %d points are dropped as %s; %s",
-				s.spec.Name, n, of, why, remedies[why]))
+		n := s.counts.Dropped[why]
+		if float64(n) <= suspicious[why]*float64(of) {
+			continue
 		}
+		text := fmt.Sprintf("scan %s: %d of %d points are dropped as %s", s.spec.Name, n, of, why)
+		if why == NoMotion {
+			begin, end := s.track.Span()
+			text += fmt.Sprintf(" (stamps less latency run from %.3f to %.3f s, the motion from %.3f to %.3f s)", s.first, s.last, begin, end)
+		}
+		out = append(out, text+"; "+remedies[why])
 	}
 	return out
 }

@@ -30,8 +30,9 @@ func (n Noise) Sigma(rangeMM float64) float64 {
 // profile it is how far points bend off the line through the points lag places
 // before and after: for even, independent noise the variance of that is 3/2 of
 // the noise's own. Noise that runs on along the line bends less over short lags,
-// so the longest lag counts that still finds enough straight runs. A still scan
-// without profiles shows its noise as the thickness of its flat patches.
+// so the longest lag counts that still finds enough straight runs. A scan without
+// profiles, as most still ones, shows its noise as the thickness of its flat
+// patches.
 const bendOfPoint = 1.2247448713915890 // sqrt(3/2)
 
 // leastNoise is taken where scans show less, mm: no scanner is quieter, and
@@ -84,7 +85,7 @@ func estimateNoise(c *cell.Cell, scans []*scan) (Noise, error) {
 	}
 	readings := all.readings()
 	for _, s := range scans {
-		if s.track == nil {
+		if len(s.noise.readings()) == 0 {
 			readings = append(readings, s.table.thickness()...)
 		}
 	}

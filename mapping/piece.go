@@ -71,3 +71,20 @@ func (p *piece) profiles(do func(from, to int)) {
 		}
 	}
 }
+
+// shortProfile is how few points per stamp say that every point has a stamp of
+// its own.
+const shortProfile = 4
+
+// lines calls do with the bounds of every run of points that may follow each
+// other along the laser line: every profile, or all of the piece where each
+// point has its own stamp.
+func (p *piece) lines(do func(from, to int)) {
+	n := 0
+	p.profiles(func(int, int) { n++ })
+	if n*shortProfile > len(p.t) {
+		do(0, len(p.t))
+		return
+	}
+	p.profiles(do)
+}

@@ -47,6 +47,22 @@ func (f *profile) view(p *piece, from, to int) {
 	}
 }
 
+// leastOrder is the share of a profile's points that must follow their
+// neighbours in angle: a line turns back once, at its end, points in no order at
+// every other step.
+const leastOrder = 0.9
+
+// ordered tells whether the points come in the order of a line.
+func (f *profile) ordered() bool {
+	follow := 0
+	for _, b := range f.bend {
+		if b == b { // not NaN
+			follow++
+		}
+	}
+	return float64(follow+2) >= leastOrder*float64(len(f.bend)) // the ends have none
+}
+
 // returned tells a point from a ray that did not come back.
 func returned(p r3.Vec) bool {
 	s := p.X + p.Y + p.Z // not finite where one of them is not

@@ -58,15 +58,15 @@ func (t *table) support() (need [lastLevel + 1]float64) {
 type occupancy [lastLevel + 1]counter
 
 func occupancyOf(scans []*scan) *occupancy {
-	var inUse [lastLevel + 1]bool
+	var held [lastLevel + 1]int
 	for _, s := range scans {
-		for i := range s.table.n {
-			inUse[s.table.at(i).key.level()] = true
+		for level, n := range s.table.levels() {
+			held[level] += n
 		}
 	}
 	var o occupancy
 	each(len(o), func(level int) {
-		if inUse[level] {
+		if held[level] > 0 {
 			o[level] = counterOf(scans, level)
 		}
 	})

@@ -70,16 +70,16 @@ func (w *worker) start(s *scan, p *piece) {
 	}
 }
 
-// noiseProfiles is which profiles the noise is read off: one in four holds
-// thousands of points in every piece.
-const noiseProfiles = 4
+// noiseStride is which lines the noise is read off: one in four holds thousands
+// of points in every piece.
+const noiseStride = 4
 
-// listen reads the noise off some of the profiles: first off neighbours, and
+// listen reads the noise off some of the lines: first off neighbours, and
 // then, along the runs that these bends tell from jumps, over longer lags.
 func (w *worker) listen() {
-	w.some(w.noise.readNeighbours)
+	w.lines(noiseStride, w.noise.readNeighbours)
 	w.bends = noiseThrough(w.noise[0].readings())
-	w.some(func(f *profile) {
+	w.lines(noiseStride, func(f *profile) {
 		f.joints(w.bends)
 		w.noise.read(f)
 	})
@@ -90,26 +90,25 @@ func (w *worker) listen() {
 	}
 }
 
-// some looks at the profiles that the noise is read off.
-func (w *worker) some(do func(*profile)) {
+// lines looks at every so many-th of the piece's lines, from the first.
+func (w *worker) lines(every int, do func(*profile)) {
 	k := 0
-	w.piece.profiles(func(from, to int) {
-		if k++; k%noiseProfiles == 0 {
+	w.piece.lines(func(from, to int) {
+		if k%every == 0 {
 			w.profile.view(w.piece, from, to)
-			do(&w.profile)
+			if w.profile.ordered() {
+				do(&w.profile)
+			}
 		}
+		k++
 	})
 }
 
 // markMixed gives mixed points their fate.
 func (w *worker) markMixed() {
-	if w.bends == (Noise{}) {
-		return // too few points to tell a jump from noise
+	if w.bends != (Noise{}) { // else too few points to tell a jump from noise
+		w.lines(1, func(f *profile) { f.markMixed(w.fate, w.bends) })
 	}
-	w.piece.profiles(func(from, to int) {
-		w.profile.view(w.piece, from, to)
-		w.profile.markMixed(w.fate, w.bends)
-	})
 }
 
 // follow takes in a profile where the arm was at its instant.
