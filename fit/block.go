@@ -28,11 +28,21 @@ func (s *survey) findBlocks() []Object {
 	})
 	var blocks []Object
 	for _, set := range s.convexSets(faces) {
-		if c, ok := s.crateOf(set); ok && !s.hollow(c.box()) {
+		if c, ok := s.crateOf(set); ok && !c.thin() && !s.hollow(c.box()) {
 			blocks = append(blocks, s.block(c, set))
 		}
 	}
 	return blocks
+}
+
+// thinPanel is the greatest thickness of a fence, mm (common practice: 20 to 60
+// with its posts).
+const thinPanel = 80
+
+// thin tells whether a crate is a fence's panel, of which an end was seen too.
+func (c *crate) thin() bool {
+	size := c.box().Size
+	return min(size.X, size.Y) < thinPanel && max(size.X, size.Y) > minFence && size.Z > minWallTop
 }
 
 // loneFace is the least area of an upright face that is called a block though

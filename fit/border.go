@@ -117,7 +117,9 @@ func (q search) between(rows []row) (border, bool) {
 	}
 	switch {
 	case both.len() >= minRows:
-		at, sigma := last(slices.Clone(both.across), min(median(gap), profilePitch*median(spacing)))
+		g := median(gap)
+		at, sigma := last(slices.Clone(both.across), min(g, profilePitch*median(spacing)))
+		sigma = math.Hypot(sigma, g/blindSigmas)
 		return q.border(both, at, sigma, true, true), true
 	case closed.len() >= minRows:
 		at, spread := medianSpread(closed.across)
@@ -147,6 +149,10 @@ func last(rows []float64, pitch float64) (at, sigma float64) {
 // the rays that went past the border is this pitch too, but it is wider where a
 // lip or the sheet's thickness took the first of those rays.
 const profilePitch = 2.0
+
+// blindSigmas is the gap over what it adds to the standard deviation: half as
+// much as if the border lay anywhere within it.
+const blindSigmas = 7
 
 // lastSigmas is the pitch over the standard deviation of what last gives: 3.46
 // were uniform over the pitch, 12 over a tenth at either end; measured over

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -12,16 +13,24 @@ import (
 
 // dealRoom finds the floor, which says what is up, and the ceiling.
 func (s *survey) dealRoom(f *Findings, wanted []cell.Wanted) {
-	f.add(s.findFloor(), ofKind(wanted, Floor), origin,
-		"no large level surface with nothing below it was seen", "the floor round the base, from a posture that looks down")
+	floor := s.findFloor()
+	f.add(floor, ofKind(wanted, Floor), origin, noFloor, lookDown)
+	if len(floor) == 0 && len(ofKind(wanted, Floor)) == 0 {
+		f.Refused = append(f.Refused, Refusal{Name: string(Floor), Kind: Floor, Reason: noFloor, ScanNext: lookDown})
+	}
 	f.add(s.findCeiling(), ofKind(wanted, Ceiling), origin,
 		"no large level surface overhead was seen", "a swing that looks up")
 }
 
+const (
+	noFloor  = "no large level surface with nothing below it was seen; up is the base's Z, and heights count from the base"
+	lookDown = "the floor round the base, from a posture that looks down"
+)
+
 // dealEnclosures finds the machines and names them. Of a wanted one that lacks a
 // face the datum is refused; where to look for its vise is known all the same.
 func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
-	machines := s.findMachines()
+	machines, bare := s.findMachines()
 	want := ofKind(wanted, Enclosure)
 	middles := make([]r3.Vec, len(machines))
 	for i := range machines {
@@ -29,9 +38,8 @@ func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 	}
 	for w, m := range match(want, middles) {
 		if m.candidate < 0 {
-			f.Refused = append(f.Refused, m.refusal(want[w],
-				"no upright face with an opening and with sides behind it was seen",
-				"the machine's front from straight before it, and through its open door"))
+			f.Refused = append(f.Refused, m.refusal(want[w], noMachine(bare),
+				"the machine's front from straight before it, and its sides through the open door"))
 			continue
 		}
 		machines[m.candidate].name = want[w].Name
@@ -47,6 +55,15 @@ func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 		}
 	}
 	return stations
+}
+
+// noMachine says what is missing where no machine was recognized.
+func noMachine(bare []front) string {
+	if len(bare) == 0 {
+		return "no upright face with an opening in it was seen"
+	}
+	p := bare[0].holeMiddle()
+	return fmt.Sprintf("behind the opening in the upright face at (%.0f, %.0f, %.0f) no side of a machine was seen", p.X, p.Y, p.Z)
 }
 
 // nameMachines numbers the machines that have no name, by azimuth.
@@ -85,8 +102,7 @@ func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []statio
 	names := make([]string, len(tables))
 	for w, m := range match(want, middles) {
 		if m.candidate < 0 {
-			f.Refused = append(f.Refused, m.refusal(want[w],
-				"no level top at working height with room under it was seen",
+			f.Refused = append(f.Refused, m.refusal(want[w], s.noTable(),
 				"the table from above, and under its top from further off"))
 			continue
 		}
@@ -102,6 +118,14 @@ func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []statio
 		}
 	}
 	f.add(found, nil, origin, "", "")
+}
+
+// noTable says what is missing where no table was recognized.
+func (s *survey) noTable() string {
+	if s.floor == nil {
+		return "the floor was not seen, so no height above it is known"
+	}
+	return "no level top at working height with room under it was seen"
 }
 
 // likeliest are the tables under which something was seen; where there is none

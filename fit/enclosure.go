@@ -21,12 +21,12 @@ type machine struct {
 	missing []string // what was not seen of it and is needed for its datum
 }
 
-// findMachines lists the fronts with a shell behind them.
-func (s *survey) findMachines() []machine {
-	var out []machine
+// findMachines lists the fronts with a shell behind them, and those without.
+func (s *survey) findMachines() (out []machine, bare []front) {
 	for _, f := range s.findFronts() {
 		m := machine{front: f, shell: s.findShell(&f)}
 		if !m.closes() {
+			bare = append(bare, f)
 			continue
 		}
 		m.depth = s.depth(&m)
@@ -42,7 +42,7 @@ func (s *survey) findMachines() []machine {
 		}
 		out = append(out, m)
 	}
-	return out
+	return out, bare
 }
 
 // depth is how far behind the front its shell was seen.

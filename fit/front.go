@@ -31,6 +31,13 @@ const (
 	minFrontWidth  = minOpening + 2*rasterPitch
 )
 
+// Greatest size of a front, mm: machine tools that an arm tends are smaller (common
+// practice), the walls of rooms with a doorway are not.
+const (
+	maxFrontWidth  = 4500
+	maxFrontHeight = 3500
+)
+
 // maxCovered is the share of its extent that a face may cover and still have an
 // opening worth the search: the least opening in a front of 2 m by 2 m is 1 %.
 const maxCovered = 0.99
@@ -76,6 +83,9 @@ func (s *survey) front(group []int) (front, bool) {
 	}
 	f.sheet = s.newSheet(sheetOf(f.frame), f.around(), group)
 	f.extent = f.sheet.raster(f.extent).solid()
+	if f.extent.size(0) > maxFrontWidth || f.extent.hi[1] > maxFrontHeight {
+		return f, false
+	}
 	var ok bool
 	f.hole, f.rims, ok = f.sheet.opening(f.extent)
 	if ok {

@@ -1,0 +1,79 @@
+package fit
+
+import (
+	"math"
+
+	"cellwall/fixtures"
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// flatFloor is baseFromFloor: 600 mm below the base, tilted by half a degree.
+var flatFloor = geom.Pose{R: geom.RotFromRPY(0.006, -0.007, 0), T: r3.Vec{Z: -600}}
+
+// standing is baseFromThing of a thing that stands on the floor at x, y.
+func standing(x, y, yaw float64) geom.Pose {
+	return flatFloor.Mul(geom.Pose{R: geom.Exp(r3.Vec{Z: yaw}), T: r3.Vec{X: x, Y: y}})
+}
+
+// hall is a room with floor and two walls.
+func hall(seed uint64) *room {
+	w := newRoom(seed)
+	w.box(flatFloor, -4000, -4000, -100, 8000, 8000, 100)
+	w.box(flatFloor, -2200, -4000, 0, 100, 8000, 3000)
+	w.box(flatFloor, -4000, 2400, 0, 8000, 100, 3000)
+	return w
+}
+
+// mill is a machine of sheet metal with an opening in its front, in the datum of
+// DESIGN.md section 3.
+type mill struct {
+	width, depth, height float64
+	door                 Opening
+	openFront            bool // no front but a frame of tubes
+}
+
+var plainMill = mill{width: 1500, depth: 1200, height: 2000, door: Opening{YMin: -350, YMax: 390, ZMin: 780, ZMax: 1600}}
+
+const sheetThick = 3.0
+
+// stand puts the machine at baseFromDatum.
+func (m mill) stand(w *room, at geom.Pose) {
+	h, t := m.width/2, sheetThick
+	d := m.door
+	if m.openFront {
+		const tube = 60
+		d = Opening{YMin: -h + tube, YMax: h - tube, ZMin: 700, ZMax: m.height - tube}
+	}
+	w.box(at, 0, -h, 0, t, d.YMin+h, m.height)
+	w.box(at, 0, d.YMax, 0, t, h-d.YMax, m.height)
+	w.box(at, 0, d.YMin, 0, t, d.YMax-d.YMin, d.ZMin)
+	w.box(at, 0, d.YMin, d.ZMax, t, d.YMax-d.YMin, m.height-d.ZMax)
+	w.box(at, t, h-t, 0, m.depth-t, t, m.height)
+	w.box(at, t, -h, 0, m.depth-t, t, m.height)
+	w.box(at, m.depth-t, -h, 0, t, m.width, m.height)
+	w.box(at, t, -h+t, m.height-t, m.depth-2*t, m.width-2*t, t)
+	w.box(at, 300, -400, 0, 400, 800, 820) // the machine's table
+}
+
+// bench is a table with four legs, in its datum on the floor: the middle of its
+// footprint.
+func bench(w *room, at geom.Pose, length, width, height float64) {
+	const leg, board = 60, 40
+	w.box(at, -length/2, -width/2, height-board, length, width, board)
+	for _, sx := range [2]float64{-1, 1} {
+		for _, sy := range [2]float64{-1, 1} {
+			x, y := sx*(length/2-80)-leg/2, sy*(width/2-60)-leg/2
+			w.box(at, x, y, 0, leg, leg, height-board)
+		}
+	}
+}
+
+// pillar is a round post.
+func pillar(w *room, at geom.Pose, radius, height float64) {
+	w.shapes = append(w.shapes, fixtures.Cylinder{From: at.T, To: at.Apply(r3.Vec{Z: height}), Radius: radius})
+}
+
+// deg is an angle in degrees.
+func deg(rad float64) float64 { return rad * 180 / math.Pi }
