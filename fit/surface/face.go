@@ -20,13 +20,13 @@ type face struct {
 }
 
 // faces lays every region out, takes it apart and fits the parts.
-func (f *field) faces(d drift) []face {
+func (f *field) faces(s sway) []face {
 	parts := make([][]face, len(f.regions))
-	forEach(len(f.regions), func(i int) { parts[i] = facesOf(f.spots, &f.regions[i], d) })
+	forEach(len(f.regions), func(i int) { parts[i] = facesOf(f.spots, &f.regions[i], s) })
 	return slices.Concat(parts...)
 }
 
-func facesOf(spots []spot, r *region, d drift) []face {
+func facesOf(spots []spot, r *region, s sway) []face {
 	sh := layOut(spots, r)
 	depth := sh.depth()
 	var out []face
@@ -38,7 +38,7 @@ func facesOf(spots []spot, r *region, d drift) []face {
 		fc.outer, fc.holes = sh.outline(int32(k))
 		c := flat.Centroid(fc.outer)
 		centre := sh.frame.Apply(r3.Vec{X: c.X, Y: c.Y})
-		fc.fit = refine(spots, inner(spots, &part, sh, depth), part.fit(), centre, d)
+		fc.fit = refine(spots, inner(spots, &part, sh, depth), part.fit(), centre, s)
 		out = append(out, fc)
 	}
 	return out
@@ -67,17 +67,17 @@ func inner(spots []spot, part *region, sh *sheet, depth []float32) []int32 {
 }
 
 // report turns faces and columns into surfaces with their uncertainty.
-func (f *field) report(faces []face, columns []column, d drift, declared bool, sweeps int) []Surface {
+func (f *field) report(faces []face, columns []column, s sway, isDeclared bool, sweeps int) []Surface {
 	fits := make([]*refined, len(faces))
 	for i := range faces {
 		fits[i] = &faces[i].fit
 	}
 	effect := usual(fits)
-	s := compare(fits, d, declared, sweeps)
+	s = compare(fits, s, isDeclared, sweeps)
 	out := make([]Surface, len(faces))
-	forEach(len(faces), func(i int) { out[i] = faces[i].surface(f.spots, d, s) })
+	forEach(len(faces), func(i int) { out[i] = faces[i].surface(f.spots, s) })
 	for i := range columns {
-		if r, ok := f.round(&columns[i], d, s, effect); ok {
+		if r, ok := f.round(&columns[i], s, effect); ok {
 			out = append(out, r)
 		}
 	}
@@ -85,13 +85,14 @@ func (f *field) report(faces []face, columns []column, d drift, declared bool, s
 }
 
 // surface describes a face.
-func (fc *face) surface(spots []spot, d drift, s share) Surface {
+func (fc *face) surface(spots []spot, s sway) Surface {
 	fit := &fc.fit
-	p := pool(fit.planes(d), s)
+	planes := fit.planes()
+	p := pool(planes, s)
 	fit.move(p)
 	out := Surface{
 		Plane: fit.plane(), Centre: fit.frame.T, Area: netArea(fc.outer, fc.holes),
-		RMS: fit.rms(spots), Budget: fit.budget(&p, d, s),
+		RMS: fit.rms(spots), Budget: budget(&p, planes, s),
 	}
 	out.Cov = out.Budget.Total()
 	onto := func(ring []r2.Vec) (r []r3.Vec) {
@@ -117,11 +118,11 @@ func (fc *face) surface(spots []spot, d drift, s share) Surface {
 }
 
 // budget says what noise, sweeps and arm add to the covariance.
-func (f *refined) budget(p *pooled, d drift, s share) Budget {
+func budget(p *pooled, planes []plain, s sway) Budget {
 	more := p.inflation()
 	var arm mat3
-	for k := range f.sights {
-		arm = arm.plus(f.sights[k].sway(f.frame, d).times(s.arm / float64(len(f.sights))))
+	for k := range planes {
+		arm = arm.plus(s.arm(&planes[k]).times(1 / float64(len(planes))))
 	}
 	return Budget{Noise: Cov3(p.noise.times(more)), Sweep: Cov3(p.sweep.times(more)), Arm: Cov3(arm)}
 }

@@ -6,16 +6,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// share says how much of what each source could add really is there.
-type share struct {
-	sweep float64 // factor on the covariance that the arm's accuracy gives a sweep
-	wave  float64 // variance of the slow error within a sweep, mm^2
-	arm   float64 // as sweep, of what all sweeps have in common
-}
-
-// sways is the covariance of a sweep's plane but for noise.
-func (p *plain) sways(s share) mat3 { return p.sway.times(s.sweep).plus(p.wave.times(s.wave)) }
-
 // pooled is a surface's plane from all its sweeps: they differ by noise and by
 // what moves a sweep as a whole, so each counts by the inverse of the sum of
 // both, and a sweep of very many points does not outvote the others (mixed
@@ -31,13 +21,13 @@ type pooled struct {
 }
 
 // pool joins the planes of the sweeps.
-func pool(planes []plain, s share) pooled {
+func pool(planes []plain, s sway) pooled {
 	var info mat3
 	var sum vec3
 	var out pooled
 	weight := make([]mat3, len(planes))
 	for i := range planes {
-		w, det := planes[i].noise.plus(planes[i].sways(s)).inverse()
+		w, det := planes[i].noise.plus(s.of(&planes[i])).inverse()
 		weight[i] = w
 		info = info.plus(w)
 		sum = sum.plus(w.apply(planes[i].at))
@@ -49,7 +39,7 @@ func pool(planes []plain, s share) pooled {
 	out.own = make([]vec3, len(planes))
 	for i := range planes {
 		part := cov.mul(weight[i])
-		sways := planes[i].sways(s)
+		sways := s.of(&planes[i])
 		out.noise = out.noise.plus(planes[i].noise.through(part))
 		out.sweep = out.sweep.plus(sways.through(part))
 		d := planes[i].at.minus(out.at)

@@ -25,8 +25,8 @@ const trims = 3
 
 // refine fits a plane through centre to the members. What lies further off its
 // own sweep's plane than three times what is usual is left out; sweeps may
-// differ by d.
-func refine(spots []spot, members []int32, pl geom.Plane, centre r3.Vec, d drift) refined {
+// sway by s.
+func refine(spots []spot, members []int32, pl geom.Plane, centre r3.Vec, s sway) refined {
 	f := refined{frame: pl.Frame(centre), members: members}
 	for i := range trims {
 		if i > 0 {
@@ -34,7 +34,7 @@ func refine(spots []spot, members []int32, pl geom.Plane, centre r3.Vec, d drift
 		}
 		f.line(spots)
 		f.gather(spots)
-		f.move(pool(f.planes(d), d.declared()))
+		f.move(pool(f.planes(), s))
 	}
 	f.judge(spots)
 	return f
@@ -67,10 +67,10 @@ func (f *refined) gather(spots []spot) {
 }
 
 // planes solves for each sweep's own plane.
-func (f *refined) planes(d drift) []plain {
+func (f *refined) planes() []plain {
 	out := make([]plain, len(f.sights))
 	for k := range f.sights {
-		out[k] = f.sights[k].plane(f.frame, f.design[k].effect(), d)
+		out[k] = f.sights[k].plane(f.frame, f.design[k].effect())
 	}
 	return out
 }

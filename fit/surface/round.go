@@ -12,7 +12,7 @@ import (
 )
 
 // round describes a column as a surface; false where its fit does not hold up.
-func (f *field) round(c *column, d drift, s share, usual float64) (Surface, bool) {
+func (f *field) round(c *column, s sway, usual float64) (Surface, bool) {
 	fit, cov, reach, err := shape.FitCylinder(f.sets(c.members), c.Cylinder)
 	if err != nil {
 		return Surface{}, false
@@ -42,7 +42,7 @@ func (f *field) round(c *column, d drift, s share, usual float64) (Surface, bool
 	}
 	slices.Sort(out.Scans)
 	out.RMS = math.Sqrt(squares / float64(out.Points))
-	out.Budget = columnBudget(c, sights, pl.Frame(centre), cov, reach, d, s)
+	out.Budget = columnBudget(c, sights, pl.Frame(centre), cov, reach, s)
 	out.Cov = out.Budget.Total()
 	out.Cylinder = &Cylinder{
 		Point: c.Point, Axis: c.Axis, Radius: c.Radius, Length: height[1] - height[0],
@@ -73,7 +73,7 @@ func radiusSway(sights []sight, sweep Cov3) float64 {
 }
 
 // columnBudget is the budget of the tangent plane; sweeps count alike.
-func columnBudget(c *column, sights []sight, frame geom.Pose, cov *mat.SymDense, reach float64, d drift, s share) Budget {
+func columnBudget(c *column, sights []sight, frame geom.Pose, cov *mat.SymDense, reach float64, s sway) Budget {
 	j := c.tangent(frame, reach)
 	var jc, noise mat.Dense
 	jc.Mul(j, cov)
@@ -86,9 +86,9 @@ func columnBudget(c *column, sights []sight, frame geom.Pose, cov *mat.SymDense,
 		}
 	}
 	for i := range sights {
-		sway := sights[i].sway(frame, d)
-		b.Sweep = Cov3(mat3(b.Sweep).plus(sway.times(s.sweep / (n * n))))
-		b.Arm = Cov3(mat3(b.Arm).plus(sway.times(s.arm / n)))
+		p := sights[i].plane(frame, 1)
+		b.Sweep = Cov3(mat3(b.Sweep).plus(s.of(&p).times(1 / (n * n))))
+		b.Arm = Cov3(mat3(b.Arm).plus(s.arm(&p).times(1 / n)))
 	}
 	return b
 }

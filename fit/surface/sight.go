@@ -34,26 +34,25 @@ const slope = 0.02
 var hold = mat3{1: {1: 1 / (slope * slope)}, 2: {2: 1 / (slope * slope)}}
 
 // plain is a sweep's own plane in a frame: its parameters and their covariance
-// by noise, by an error of the arm that moves the sweep as a whole, and by one
-// millimetre of slow error within it. known is how many of the three parameters
-// its points tell.
+// by noise, and by sways of turn and of wave of one mm^2. known is how many of
+// the three parameters its points tell.
 type plain struct {
 	at                vec3
-	noise, sway, wave mat3
+	noise, turn, wave mat3
 	known             float64
 }
 
 // plane solves for the sweep's own plane z = x . p in the frame. design is the
 // factor by which the noise of all points together exceeds that of independent
-// ones; d is how far the arm may be off.
-func (s *sight) plane(frame geom.Pose, design float64, d drift) plain {
+// ones.
+func (s *sight) plane(frame geom.Pose, design float64) plain {
 	a, h := normal(s.weighed, frame)
 	b, _ := normal(s.noisy, frame)
 	inv, _ := a.plus(hold).inverse()
 	return plain{
 		at:    inv.apply(h),
 		noise: b.times(design).plus(hold).through(inv),
-		sway:  s.sway(frame, d),
+		turn:  s.turn(frame),
 		wave:  inv.times(s.weighed.N),
 		known: inv.mul(a).trace(),
 	}
@@ -81,14 +80,12 @@ func times(s geom.Sym3, v r3.Vec) r3.Vec {
 	return r3.Vec{X: s[0]*v.X + s[1]*v.Y + s[2]*v.Z, Y: s[1]*v.X + s[3]*v.Y + s[4]*v.Z, Z: s[2]*v.X + s[4]*v.Y + s[5]*v.Z}
 }
 
-// sway is the covariance that an error of the arm gives the sweep's plane: the
-// flange is moved by d.pose and turned by d.turn, each about every axis, and the
-// plane with it.
-func (s *sight) sway(frame geom.Pose, d drift) mat3 {
+// turn is the covariance of the sweep's plane where the scanner turns by one mm
+// over its distance from the base, about each axis: the plane turns with it and
+// is moved by the lever.
+func (s *sight) turn(frame geom.Pose) mat3 {
 	eye := r3.Scale(1/s.points, s.eye)
-	turn := d.turn(eye)
 	lever := r3.Cross(r3.Sub(frame.T, eye), frame.R.Axis(2))
-	p, t := d.pose*d.pose, turn*turn
 	lu, lv := r3.Dot(lever, frame.R.Axis(0)), r3.Dot(lever, frame.R.Axis(1))
-	return mat3{{p + t*r3.Norm2(lever), t * lu, t * lv}, {t * lu, t, 0}, {t * lv, 0, t}}
+	return mat3{{r3.Norm2(lever), lu, lv}, {lu, 1, 0}, {lv, 0, 1}}.times(1 / reach2(eye))
 }

@@ -17,7 +17,8 @@ type spot struct {
 	toward r3.Vec
 	eye    r3.Vec  // of the scanner, mean
 	noise  float64 // variance of a point along the ray, mm^2
-	drift  float64 // variance of the sweep as a whole at this place, mm^2
+	gain   float64 // of the sweep's turn on the offset here, see gain
+	drift  float64 // variance of the sweep as a whole here, mm^2; see allow
 	code   uint64
 	voxel  int32   // index into Cloud.Voxels
 	edge   float32 // of the voxel, mm
@@ -25,7 +26,7 @@ type spot struct {
 }
 
 // arrange puts the voxels in Morton order.
-func arrange(c *mapping.Cloud, d drift) []spot {
+func arrange(c *mapping.Cloud) []spot {
 	places := make([]place, len(c.Voxels))
 	inParallel(len(places), func(from, to int) {
 		for i := from; i < to; i++ {
@@ -39,12 +40,21 @@ func arrange(c *mapping.Cloud, d drift) []spot {
 			v := &c.Voxels[places[i].voxel]
 			sd := c.Noise.Sigma(v.Range)
 			spots[i] = spot{
-				Moments: v.Moments, toward: v.Toward, eye: v.Eye(), noise: sd * sd, drift: d.at(v),
+				Moments: v.Moments, toward: v.Toward, eye: v.Eye(), noise: sd * sd, gain: gain(v),
 				code: places[i].code, voxel: places[i].voxel, edge: v.Edge, scan: v.Scan,
 			}
 		}
 	})
 	return spots
+}
+
+// allow sets how far sweeps may differ.
+func allow(spots []spot, s sway) {
+	inParallel(len(spots), func(from, to int) {
+		for i := from; i < to; i++ {
+			spots[i].drift = s.shift + s.turn*spots[i].gain + s.wave
+		}
+	})
 }
 
 // variance of a point about a surface that several sweeps have seen, mm^2.
