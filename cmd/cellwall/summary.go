@@ -50,7 +50,7 @@ func printObjects(w io.Writer, s *scene.Scene) error {
 		_, _, yaw := o.Pose.R.RPY()
 		fmt.Fprintf(t, "%s\t%s\t%.1f, %.1f, %.1f\t%s\t%.2f\t%s\t%s\t\n", o.Name, o.Kind,
 			o.Pose.T.X, o.Pose.T.Y, o.Pose.T.Z, expanded(st.X, st.Y, st.Z),
-			degrees(yaw), expanded(degrees(sr.X), degrees(sr.Y), degrees(sr.Z)), measures(o.Measures))
+			upright(degrees(yaw)), expanded(degrees(sr.X), degrees(sr.Y), degrees(sr.Z)), measures(o.Measures))
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -58,6 +58,9 @@ func printObjects(w io.Writer, s *scene.Scene) error {
 	fmt.Fprintf(w, "positions in base; ± is %d sigma of the worst axis; turned is about base Z\n", coverage)
 	return nil
 }
+
+// upright turns what would round to -0.00 into 0.
+func upright(deg float64) float64 { return math.Round(100*deg)/100 + 0 }
 
 // expanded is the greatest of the standard uncertainties, expanded.
 func expanded(sigmas ...float64) string {
