@@ -12,27 +12,27 @@ import (
 // Cloud is all that the scans measured.
 type Cloud struct {
 	Scans   []string // names, in the order of cell.yaml
-	Voxels  []Voxel  // ordered by scan, then by place: the same on every run
-	Samples []Sample // raw points of the finest voxels, see Voxel.Samples
+	Voxels  []Voxel  // ordered by scan, edge and place: the same on every run
+	Samples []Sample // raw points of the voxels measured from near, see Voxel.First
 	Noise   Noise
 	// PoseSigma is the declared absolute accuracy of the arm, one sigma, mm: what
 	// a sweep may be off as a whole. 0 where nothing was declared.
 	PoseSigma float64
 	Counts    Counts
 	PerScan   []Counts // as Scans
-	Warnings  []string // what a person should look into, each naming its scan
+	Warnings  []string // what a person should look into
 }
 
 // Voxel is a cube of space as one scan saw it. A place seen by three scans has
 // three voxels.
 type Voxel struct {
-	geom.Moments         // of the points, base frame, mm
-	Scan         int32   // index into Cloud.Scans
-	Edge         float32 // edge length of the cube, mm: finer for points measured from nearer
-	Toward       r3.Vec  // mean direction from the points to the scanner's eye, unit
-	Range        float64 // mean distance from the eye, mm
-	Bounds       geom.Bounds
-	First, Kept  int32 // the voxel's samples are Cloud.Samples[First : First+Kept]
+	geom.Moments             // of the points, base frame, mm
+	Scan         int32       // index into Cloud.Scans
+	Edge         float32     // edge length of the cube, mm: finer for points measured from nearer
+	Toward       r3.Vec      // mean direction from the points to the scanner's eye, unit
+	Range        float64     // mean distance from the eye, mm
+	Bounds       geom.Bounds // of the points, base frame, mm
+	First, Kept  int32       // its samples, an unbiased choice, are Cloud.Samples[First : First+Kept]
 }
 
 // Eye is where the scanner's eye was, on average, when it saw the voxel.

@@ -6,6 +6,15 @@ import (
 	"cellwall/mapping/fault"
 )
 
+// left is how many points no reason speaks against so far.
+func (c *Counts) left() int64 {
+	n := c.Read
+	for _, d := range c.Dropped {
+		n -= d
+	}
+	return n
+}
+
 // judge returns an error where none of the scan's points can be used.
 func (s *scan) judge() error {
 	if s.track != nil && s.counts.Dropped[NoMotion] > 0 {
@@ -13,7 +22,7 @@ func (s *scan) judge() error {
 			return err
 		}
 	}
-	if s.table.n > 0 {
+	if s.counts.left() > 0 {
 		return nil
 	}
 	why, n := s.counts.most()

@@ -36,7 +36,9 @@ func Merge(ctx context.Context, c *cell.Cell, progress func(done, total int64)) 
 	if err != nil {
 		return nil, err
 	}
-	dropSparse(scans)
+	if err := dropSparse(scans); err != nil {
+		return nil, err
+	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

@@ -232,9 +232,9 @@ func TestUnknownNoiseIsRefused(t *testing.T) {
 	}
 }
 
-func TestWarningsNameTheScan(t *testing.T) {
+func TestWarningsSayWhatIsSuspicious(t *testing.T) {
 	var s strings.Builder
-	s.WriteString(wall())
+	s.WriteString(wall()) // as flat as five decimals, far from the 0.1 mm that cell.yaml gives
 	for k := range 188 * 225 / 4 {
 		s.WriteString(line(r3.Vec{X: 2000, Z: 0.01 * float64(k)}, 2.5))
 	}
@@ -242,8 +242,9 @@ func TestWarningsNameTheScan(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(cloud.Warnings) != 1 || !strings.Contains(cloud.Warnings[0], "scan turn: 10575 of 52875 points are dropped as no-motion") {
-		t.Errorf("warnings %q, want one on no-motion", cloud.Warnings)
+	if w := cloud.Warnings; len(w) != 2 || !strings.Contains(w[0], "noise_mm is 0.1, but") ||
+		!strings.Contains(w[1], "scan turn: 10575 of 52875 points are dropped as no-motion") {
+		t.Errorf("warnings %q, want one on the noise and one on no-motion", w)
 	}
 }
 

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"fmt"
 	"math"
 
 	"cellwall/mapping/cell"
@@ -79,11 +80,7 @@ func estimateNoise(c *cell.Cell, scans []*scan) (Noise, error) {
 	if c.Scanner.Noise > 0 {
 		return Noise{AtMetre: c.Scanner.Noise, Given: true}, nil
 	}
-	var all residuals
-	for _, s := range scans {
-		all.add(&s.noise)
-	}
-	readings := all.readings()
+	readings := profileReadings(scans)
 	for _, s := range scans {
 		if len(s.noise.readings()) == 0 {
 			readings = append(readings, s.table.thickness()...)
@@ -99,4 +96,27 @@ func estimateNoise(c *cell.Cell, scans []*scan) (Noise, error) {
 		n.Constant = leastNoise
 	}
 	return n, nil
+}
+
+// profileReadings are what the profiles of all scans together show.
+func profileReadings(scans []*scan) []reading {
+	var all residuals
+	for _, s := range scans {
+		all.add(&s.noise)
+	}
+	return all.readings()
+}
+
+// doubtful is by how much declared noise may differ from what the profiles
+// show, either way, before it is worth a warning.
+const doubtful = 2
+
+// doubt is a warning where the declared noise is far from what scans show.
+func (n Noise) doubt(scans []*scan) []string {
+	seen := noiseThrough(profileReadings(scans)).Sigma(1000)
+	given := n.Sigma(1000)
+	if !n.Given || seen == 0 || given/doubtful <= seen && seen <= doubtful*given {
+		return nil
+	}
+	return []string{fmt.Sprintf("scanner.noise_mm is %.3g, but the scans show %.2g mm at 1 m; check it, or leave it out", given, seen)}
 }

@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"math"
 	"sync"
 
 	"cellwall/mapping/points"
@@ -35,12 +36,18 @@ func (p *piece) free() { pieces.Put(p) }
 
 func (p *piece) len() int { return len(p.p) }
 
-// append takes in a batch whose unit is unit mm.
+// append takes in a batch whose unit is unit mm. A ray that did not come back
+// and has no stamp either belongs to the profile before it.
 func (p *piece) append(b *points.Batch, unit float64) {
 	for i := range b.X {
 		p.p = append(p.p, r3.Vec{X: unit * b.X[i], Y: unit * b.Y[i], Z: unit * b.Z[i]})
 	}
-	p.t = append(p.t, b.T...)
+	for i, t := range b.T {
+		if last := len(p.t) - 1; math.IsNaN(t) && last >= 0 && !returned(p.p[len(p.p)-b.Len()+i]) {
+			t = p.t[last]
+		}
+		p.t = append(p.t, t)
+	}
 }
 
 // lastProfile is where the last profile starts.

@@ -22,7 +22,8 @@ type placer struct {
 	cell   *cell.Cell
 	cursor *motion.Cursor // nil for a still scan
 
-	baseFromScan geom.Pose // now
+	limits       [2]float64 // least and greatest range, mm
+	baseFromScan geom.Pose  // now
 	frames       []geom.Pose
 	body         arm.Body
 	bodySlack    float64 // by how much the arm's accuracy grows its own volume, mm
@@ -45,8 +46,10 @@ func newPlacer(s *scan) *placer {
 	}
 	if s.track == nil {
 		p.baseFromScan = *s.spec.BaseFromScan
+		p.limits = [2]float64{0, math.Inf(1)} // what cell.yaml gives is the wrist scanner's
 	} else {
 		p.cursor = s.track.Cursor()
+		p.limits = s.cell.Scanner.Range
 	}
 	return p
 }
@@ -74,12 +77,8 @@ func (p *placer) moveTo(t float64) (ok bool) {
 // drop is false where nothing speaks against it. sigma is the noise along the
 // ray there, mm.
 func (p *placer) drop(at r3.Vec, r, sigma float64) (why Reason, drop bool) {
-	limits := p.cell.Scanner.Range
-	if p.cursor == nil {
-		limits = [2]float64{0, math.Inf(1)} // the range is the wrist scanner's
-	}
 	switch {
-	case !(r > 0 && r >= limits[0] && r <= limits[1]) || !near(at):
+	case !(r > 0 && r >= p.limits[0] && r <= p.limits[1]) || !near(at):
 		return OutOfRange, true
 	case p.ignores(at):
 		return Ignored, true

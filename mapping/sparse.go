@@ -15,10 +15,16 @@ const (
 )
 
 // dropSparse takes out the voxels with too little support and counts their
-// points.
-func dropSparse(scans []*scan) {
+// points. A scan of which nothing is left is an error.
+func dropSparse(scans []*scan) error {
 	o := occupancyOf(scans)
 	each(len(scans), func(i int) { scans[i].dropSparse(o) })
+	for _, s := range scans {
+		if err := s.judge(); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (s *scan) dropSparse(o *occupancy) {
@@ -31,10 +37,7 @@ func (s *scan) dropSparse(o *occupancy) {
 		s.counts.Dropped[Sparse] += int64(v.n)
 		v.n = 0
 	}
-	s.counts.Used = s.counts.Read
-	for _, n := range s.counts.Dropped {
-		s.counts.Used -= n
-	}
+	s.counts.Used = s.counts.left()
 }
 
 // support is the bound for every level.

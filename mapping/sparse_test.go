@@ -51,7 +51,9 @@ func TestStraysGoAndThinSurfacesStay(t *testing.T) {
 		}
 	})
 	wall, far, cable := left(s, 1900, 2100), left(s, 4400, 4600), left(s, 2999, 3001)
-	dropSparse([]*scan{s})
+	if err := dropSparse([]*scan{s}); err != nil {
+		t.Fatal(err)
+	}
 	if got := left(s, 1900, 2100); got < wall-2 {
 		t.Errorf("%g of %g points of the near wall are left", got, wall)
 	}
@@ -78,8 +80,12 @@ func TestAnotherScanSupports(t *testing.T) {
 		}
 	}
 	alone, both := seen(few), seen(few)
-	dropSparse([]*scan{alone})
-	dropSparse([]*scan{both, seen(many)})
+	if err := dropSparse([]*scan{alone}); err == nil {
+		t.Error("a scan of which nothing is left is no error")
+	}
+	if err := dropSparse([]*scan{both, seen(many)}); err != nil {
+		t.Fatal(err)
+	}
 	if alone.counts.Used != 0 || both.counts.Used != 1 {
 		t.Errorf("%d points are left alone and %d beside another scan, want 0 and 1", alone.counts.Used, both.counts.Used)
 	}

@@ -114,7 +114,9 @@ func (w *worker) markMixed() {
 // follow takes in a profile where the arm was at its instant.
 func (w *worker) follow(from, to int) {
 	t := w.piece.t[from] - w.scan.cell.Scanner.Latency
-	w.first, w.last = min(w.first, t), max(w.last, t)
+	if !math.IsNaN(t) {
+		w.first, w.last = min(w.first, t), max(w.last, t)
+	}
 	if w.placer.moveTo(t) {
 		w.place(from, to)
 		return

@@ -1,7 +1,11 @@
 package mapping
 
 import (
+	"math"
+	"slices"
 	"testing"
+
+	"cellwall/mapping/points"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -91,5 +95,20 @@ func TestPiecesHoldWholeProfiles(t *testing.T) {
 	})
 	if n != cut {
 		t.Errorf("profiles hold %d of %d points", n, cut)
+	}
+}
+
+// Some files write a ray that did not come back without its stamp too.
+func TestRaysWithoutStampStayInTheirProfile(t *testing.T) {
+	nan := math.NaN()
+	p := &piece{}
+	p.append(&points.Batch{X: []float64{1, nan, 2, 3, nan, 4}, Y: make([]float64, 6), Z: make([]float64, 6), T: []float64{7, nan, 7, 8, nan, nan}}, 1000)
+	var bounds [][2]int
+	p.profiles(func(from, to int) { bounds = append(bounds, [2]int{from, to}) })
+	if !slices.Equal(bounds, [][2]int{{0, 3}, {3, 5}, {5, 6}}) {
+		t.Errorf("profiles %v, want the gaps within theirs and the point without a stamp by itself", bounds)
+	}
+	if p.p[2].X != 2000 {
+		t.Errorf("2 m is %g mm", p.p[2].X)
 	}
 }
