@@ -45,6 +45,9 @@ func offSurface(shop *fixtures.Shop, cloud *mapping.Cloud) (n float64) {
 // The invented shop says where every surface really is: what is left of faults
 // in the cloud must be little, and little of what is true may be lost.
 func TestCloudAgainstTheInventedShop(t *testing.T) {
+	if testing.Short() {
+		t.Skip("scans a shop with most of a million points")
+	}
 	s := fixtures.Demo(3)
 	s.Density = 0.25
 	shop, _, cloud := demoCloud(t, s)
@@ -75,6 +78,9 @@ func TestCloudAgainstTheInventedShop(t *testing.T) {
 // In a pose stream the links are unknown, but not what the flange carries: the
 // finger, a tenth of all points, must go. The forearm, which one pass sees, stays.
 func TestFlangesOwnVolumeInAPoseStream(t *testing.T) {
+	if testing.Short() {
+		t.Skip("scans a shop with most of a million points")
+	}
 	s := fixtures.Demo(4)
 	s.Density, s.Robot.Poses = 0.25, true
 	shop, _, cloud := demoCloud(t, s)
