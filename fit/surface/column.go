@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -37,22 +38,25 @@ const leastArc = math.Pi / 4
 
 // columns finds cylinders and takes their strips out of the regions.
 func (f *field) columns() []column {
-	order := make([]int32, 0, len(f.regions))
+	narrow := make([]bool, len(f.regions))
+	var strips []int32
 	for i := range f.regions {
-		if f.regions[i].slender() {
-			order = append(order, int32(i))
+		if narrow[i] = f.regions[i].slender(); narrow[i] {
+			strips = append(strips, int32(i))
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int32) int {
-		return int(f.regions[b].points) - int(f.regions[a].points)
+	slices.SortStableFunc(strips, func(a, b int32) int {
+		return cmp.Compare(f.regions[b].points, f.regions[a].points)
 	})
+	starts := make([]*shape.Cylinder, len(strips))
+	forEach(len(strips), func(i int) { starts[i] = f.draw(strips[i]) })
 	gone := make([]bool, len(f.regions))
 	var out []column
-	for _, i := range order {
-		if gone[i] {
+	for k, i := range strips {
+		if starts[k] == nil || gone[i] {
 			continue
 		}
-		c, ok := f.columnFrom(i)
+		c, ok := f.columnFrom(i, *starts[k], narrow)
 		if !ok {
 			continue
 		}
@@ -72,17 +76,11 @@ func (r *region) slender() bool {
 }
 
 // columnFrom tries to make a cylinder of a strip and what lies about it.
-func (f *field) columnFrom(strip int32) (column, bool) {
-	r := &f.regions[strip]
-	_, axes := r.Scatter.Eigen()
-	nodes := f.nodesOf(r.members)
-	start, ok := f.draw(f.about(nodes), axes.Axis(2))
-	if !ok {
-		return column{}, false
-	}
+func (f *field) columnFrom(strip int32, start shape.Cylinder, narrow []bool) (column, bool) {
+	nodes := f.nodesOf(f.regions[strip].members)
 	c := column{Cylinder: start}
 	for range passes {
-		c.members = f.wrap(c.Cylinder, nodes)
+		c.members = f.wrap(c.Cylinder, nodes, narrow)
 		fit, err := f.fitColumn(c)
 		if err != nil || fit.Radius < leastRadius || fit.Radius > mostRadius {
 			return column{}, false
@@ -135,10 +133,12 @@ const (
 // Seed starts the random draws of Find.
 const Seed = 1
 
-// draw finds the circle, in the section square to axis, that most of the spots
-// lie on which were seen from outside of it (RANSAC; Fischler and Bolles, Comm.
-// ACM 24 (1981) 381).
-func (f *field) draw(spots []int32, axis r3.Vec) (shape.Cylinder, bool) {
+// draw finds the cylinder along a strip that most of the spots about it lie on
+// which were seen from outside (RANSAC; Fischler and Bolles, Comm. ACM 24 (1981)
+// 381); nil where the strip's own plane holds more of them.
+func (f *field) draw(strip int32) *shape.Cylinder {
+	r := &f.regions[strip]
+	spots := f.about(f.nodesOf(r.members))
 	if len(spots) > mostDrawn {
 		thinned := make([]int32, mostDrawn)
 		for i := range thinned {
@@ -146,10 +146,17 @@ func (f *field) draw(spots []int32, axis r3.Vec) (shape.Cylinder, bool) {
 		}
 		spots = thinned
 	}
-	rng := rand.New(rand.NewPCG(Seed, uint64(spots[0])))
+	rng := rand.New(rand.NewPCG(Seed, uint64(strip)))
+	_, axes := r.Scatter.Eigen()
+	axis := axes.Axis(2)
 	frame := geom.Plane{Normal: axis}.Frame(r3.Vec{})
-	var best shape.Cylinder
+	var best *shape.Cylinder
 	most := 0
+	for _, i := range spots {
+		if f.owner[i] == strip {
+			most++
+		}
+	}
 	for range shape.Draws(certainty, ownShare, 3) {
 		var p [3]r2.Vec
 		for k := range p {
@@ -167,10 +174,10 @@ func (f *field) draw(spots []int32, axis r3.Vec) (shape.Cylinder, bool) {
 			}
 		}
 		if n > most {
-			best, most = try, n
+			best, most = &try, n
 		}
 	}
-	return best, most >= seedSpots
+	return best
 }
 
 // lies tells whether a voxel lies on a cylinder and was seen from outside.
@@ -180,8 +187,8 @@ func (s *spot) lies(c shape.Cylinder) bool {
 }
 
 // wrap takes in all spots on the cylinder that are met on the way from the nodes
-// through their neighbours, but for those that their own plane explains better.
-func (f *field) wrap(c shape.Cylinder, start []int32) []int32 {
+// through their neighbours, but for those that a plane explains better.
+func (f *field) wrap(c shape.Cylinder, start []int32, narrow []bool) []int32 {
 	seen := map[int32]bool{}
 	queue := slices.Clone(start)
 	for _, n := range queue {
@@ -192,7 +199,7 @@ func (f *field) wrap(c shape.Cylinder, start []int32) []int32 {
 		nd := &f.levels[near][queue[head]]
 		before := len(out)
 		for i := nd.first; i < nd.last; i++ {
-			if f.spots[i].lies(c) && f.prefers(i, c) {
+			if f.spots[i].lies(c) && f.prefers(i, c, narrow) {
 				out = append(out, i)
 			}
 		}
@@ -210,10 +217,11 @@ func (f *field) wrap(c shape.Cylinder, start []int32) []int32 {
 	return out
 }
 
-// prefers tells whether the spot is not better explained by a wide plane.
-func (f *field) prefers(i int32, c shape.Cylinder) bool {
+// prefers tells whether the spot is not better explained by a plane that is no
+// narrow strip.
+func (f *field) prefers(i int32, c shape.Cylinder, narrow []bool) bool {
 	o := f.owner[i]
-	if o == none || f.regions[o].slender() {
+	if o == none || narrow[o] {
 		return true
 	}
 	s := &f.spots[i]

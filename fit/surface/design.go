@@ -36,15 +36,15 @@ var divisions = [3]float64{256, 64, 16}
 
 // judge measures the design effect of each sight from the residuals of blocks.
 func (f *refined) judge(spots []spot) {
-	for k := range f.sights {
-		a, _ := normal(f.sights[k].weighed, f.frame)
-		b, _ := normal(f.sights[k].noisy, f.frame)
-		inv, _ := a.plus(hold).inverse()
-		expected := inv.mul(b).trace()
-		for _, n := range divisions {
-			sums := f.blocks(spots, int32(k), n)
+	rest := f.residuals(spots)
+	for _, n := range divisions {
+		for k, sums := range f.blocks(rest, n) {
+			g := &f.sights[k]
+			a, _ := normal(g.weighed, f.frame)
+			b, _ := normal(g.noisy, f.frame)
+			inv, _ := a.plus(hold).inverse()
 			if got, blocks := spreadOf(sums, inv); blocks >= 2 {
-				f.design[k].raise(got/expected, blocks)
+				f.design[k].raise(got/inv.mul(b).trace(), blocks)
 			}
 		}
 	}
@@ -58,42 +58,79 @@ func (d *design) raise(effect, blocks float64) {
 	}
 }
 
+// residue is a member's place and its residual times its weight.
+type residue struct {
+	x      vec3
+	pull   float64
+	weight float64
+}
+
+func (f *refined) residuals(spots []spot) []residue {
+	out := make([]residue, len(f.members))
+	for i, m := range f.members {
+		r, x := f.residual(spots, i)
+		w := spots[m].N / spots[m].variance()
+		out[i] = residue{x, w * r, w}
+	}
+	return out
+}
+
 // clump sums w x r over the points of a block.
 type clump struct {
 	sum    vec3
 	weight float64
 }
 
-// blocks divides the sight's points into about n squares.
-func (f *refined) blocks(spots []spot, k int32, n float64) []clump {
-	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
-	for i := range f.members {
-		if f.slot[i] == k {
-			_, x := f.residual(spots, i)
-			lo = [2]float64{min(lo[0], x[1]), min(lo[1], x[2])}
-			hi = [2]float64{max(hi[0], x[1]), max(hi[1], x[2])}
-		}
+// blocks divides each sight's points into about n squares.
+func (f *refined) blocks(rest []residue, n float64) [][]clump {
+	tiles := make([]tiling, len(f.sights))
+	for k := range tiles {
+		tiles[k] = tiling{lo: [2]float64{math.Inf(1), math.Inf(1)}, hi: [2]float64{math.Inf(-1), math.Inf(-1)}}
 	}
-	w, h := hi[0]-lo[0], hi[1]-lo[1]
-	edge := max(math.Sqrt(w*h/n), max(w, h)/n)
-	if !(edge > 0) {
-		return nil
+	for i := range rest {
+		tiles[f.slot[i]].reach(rest[i].x)
 	}
-	columns := int(w/edge) + 1
-	out := make([]clump, columns*(int(h/edge)+1))
-	for i, m := range f.members {
-		if f.slot[i] != k {
-			continue
-		}
-		r, x := f.residual(spots, i)
-		b := &out[int((x[1]-lo[0])/edge)+columns*int((x[2]-lo[1])/edge)]
-		g := spots[m].N / spots[m].variance()
-		b.weight += g
-		for j := range x {
-			b.sum[j] += g * r * x[j]
+	out := make([][]clump, len(f.sights))
+	for k := range out {
+		out[k] = make([]clump, tiles[k].divide(n))
+	}
+	for i := range rest {
+		k := f.slot[i]
+		c := &out[k][tiles[k].at(rest[i].x)]
+		c.weight += rest[i].weight
+		for j, x := range rest[i].x {
+			c.sum[j] += rest[i].pull * x
 		}
 	}
 	return out
+}
+
+// tiling divides a rectangle into squares.
+type tiling struct {
+	lo, hi  [2]float64
+	edge    float64
+	columns int
+}
+
+func (t *tiling) reach(x vec3) {
+	t.lo = [2]float64{min(t.lo[0], x[1]), min(t.lo[1], x[2])}
+	t.hi = [2]float64{max(t.hi[0], x[1]), max(t.hi[1], x[2])}
+}
+
+// divide makes about n squares, or as many as fit along a rectangle that is no
+// wider than one; it returns how many there are.
+func (t *tiling) divide(n float64) int {
+	w, h := t.hi[0]-t.lo[0], t.hi[1]-t.lo[1]
+	t.edge = max(math.Sqrt(w*h/n), w/n, h/n)
+	if t.edge == 0 { // a single place
+		t.edge = 1
+	}
+	t.columns = int(w/t.edge) + 1
+	return t.columns * (int(h/t.edge) + 1)
+}
+
+func (t *tiling) at(x vec3) int {
+	return int((x[1]-t.lo[0])/t.edge) + t.columns*int((x[2]-t.lo[1])/t.edge)
 }
 
 // spreadOf is the sum over blocks of g^T inv g, corrected for the fit that took

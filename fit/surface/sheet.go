@@ -44,12 +44,12 @@ func layOut(spots []spot, r *region) *sheet {
 // mostCells bounds the grid of one sheet: 0.5 M cells of 10 mm are 50 m^2.
 const mostCells = 500_000
 
-// gridFor chooses cells of half an edge of the finer voxels, for a mean lies
-// anywhere in its voxel, and room for the widest gap that close may fill.
+// gridFor chooses cells of two thirds of an edge of the finer voxels, for a mean
+// lies anywhere in its voxel, and room for the widest gap that close may fill.
 func gridFor(lo, hi r2.Vec, edges []float32) grid {
 	sorted := slices.Clone(edges)
 	slices.Sort(sorted)
-	cell := float64(sorted[len(sorted)/4]) / 2
+	cell := float64(sorted[len(sorted)/4]) * 2 / 3
 	size := r2.Sub(hi, lo)
 	pad := slack/2*min(widestPitch, max(size.X, size.Y)) + 2*float64(sorted[len(sorted)-1])
 	cell = max(cell, math.Sqrt((size.X+2*pad)*(size.Y+2*pad)/mostCells))
@@ -75,16 +75,22 @@ func (g grid) paint(prints []print, edges []float32) (on []bool, least []float32
 	return on, least
 }
 
-// depth is how far each cell lies inside of its part, mm; 0 outside.
+// depth is how far each cell lies inside of its part, mm; 0 outside. Two passes
+// with steps along sides and diagonals are within 8 % of the distance (Borgefors,
+// Comp. Vision Graphics Image Proc. 34 (1986) 344), and the grid's margin keeps
+// the steps within it.
 func (sh *sheet) depth() []float32 {
-	open := make([]bool, len(sh.label))
+	out := make([]float32, len(sh.label))
+	side, diagonal := float32(sh.cell), float32(sh.cell*math.Sqrt2)
 	for i, l := range sh.label {
-		open[i] = l < 0
+		if l >= 0 {
+			out[i] = min(out[i-1]+side, out[i-sh.nx]+side, out[i-sh.nx-1]+diagonal, out[i-sh.nx+1]+diagonal)
+		}
 	}
-	rim := sh.nearest(open)
-	out := make([]float32, len(rim))
-	for i, r := range rim {
-		out[i] = float32(sh.cell * math.Sqrt(float64(sh.between(i, int(r)))))
+	for i := len(out) - 1; i >= 0; i-- {
+		if sh.label[i] >= 0 {
+			out[i] = min(out[i], out[i+1]+side, out[i+sh.nx]+side, out[i+sh.nx+1]+diagonal, out[i+sh.nx-1]+diagonal)
+		}
 	}
 	return out
 }

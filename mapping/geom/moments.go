@@ -29,8 +29,16 @@ func (m *Moments) Merge(o Moments) {
 	}
 	n := m.N + o.N
 	d := r3.Sub(o.Mean, m.Mean)
-	m.Scatter = m.Scatter.Plus(o.Scatter).Plus(Outer(m.N*o.N/n, d))
-	m.Mean = r3.Add(m.Mean, r3.Scale(o.N/n, d))
+	f := o.N / n
+	w := r3.Scale(m.N*f, d)
+	s, t := &m.Scatter, &o.Scatter // in place: this is the innermost step of every fit
+	s[0] += t[0] + w.X*d.X
+	s[1] += t[1] + w.X*d.Y
+	s[2] += t[2] + w.X*d.Z
+	s[3] += t[3] + w.Y*d.Y
+	s[4] += t[4] + w.Y*d.Z
+	s[5] += t[5] + w.Z*d.Z
+	m.Mean = r3.Add(m.Mean, r3.Scale(f, d))
 	m.N = n
 }
 

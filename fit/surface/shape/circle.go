@@ -37,10 +37,10 @@ func AlgebraicCircle(pts []r2.Vec) (Circle, error) {
 	for _, p := range pts {
 		mean = r2.Add(mean, r2.Scale(1/float64(len(pts)), p))
 	}
-	e := newNormalEquations(3)
+	e := &normalEquations{n: 3}
 	for _, p := range pts {
 		q := r2.Sub(p, mean)
-		e.add([]float64{q.X, q.Y, 1}, r2.Norm2(q), 1)
+		e.add([most]float64{q.X, q.Y, 1}, r2.Norm2(q), 1)
 	}
 	b, _, err := e.solve()
 	if err != nil {
@@ -57,12 +57,12 @@ func FitCircle(pts []r2.Vec) (c Circle, cov *mat.SymDense, err error) {
 	if c, err = AlgebraicCircle(pts); err != nil {
 		return c, nil, err
 	}
-	cov, err = descend(func() normalEquations {
-		e := newNormalEquations(3)
+	cov, err = descend(func() *normalEquations {
+		e := &normalEquations{n: 3}
 		for _, p := range pts {
 			d := r2.Sub(p, c.Centre)
 			rho := r2.Norm(d)
-			e.add([]float64{-d.X / rho, -d.Y / rho, -1}, rho-c.Radius, 1)
+			e.add([most]float64{-d.X / rho, -d.Y / rho, -1}, rho-c.Radius, 1)
 		}
 		return e
 	}, func(s []float64) {

@@ -47,7 +47,7 @@ func FitCylinder(sets []geom.Moments, start Cylinder) (c Cylinder, cov *mat.SymD
 	if reach == 0 {
 		return start, nil, 0, ErrUndetermined
 	}
-	cov, err = descend(func() normalEquations {
+	cov, err = descend(func() *normalEquations {
 		return c.equations(sets, reach)
 	}, func(s []float64) {
 		f := geom.Plane{Normal: c.Axis}.Frame(c.Point).R
@@ -82,9 +82,9 @@ func (c Cylinder) reach(sets []geom.Moments) float64 {
 // equations linearises: with the mean at x, y square to the axis and t along it,
 // the mean square distance from the axis is x^2 + y^2 + the variances of x and
 // y, and turning the axis moves every point square to it by -t.
-func (c Cylinder) equations(sets []geom.Moments, reach float64) normalEquations {
+func (c Cylinder) equations(sets []geom.Moments, reach float64) *normalEquations {
 	f := geom.Plane{Normal: c.Axis}.Frame(c.Point)
-	e := newNormalEquations(5)
+	e := &normalEquations{n: 5}
 	back := f.Inverse()
 	u, v, a := f.R.Axis(0), f.R.Axis(1), f.R.Axis(2)
 	for _, m := range sets {
@@ -94,7 +94,7 @@ func (c Cylinder) equations(sets []geom.Moments, reach float64) normalEquations 
 		yy := p.Y*p.Y + max(m.Scatter.Form(v), 0)/m.N
 		rho := math.Sqrt(xx + yy)
 		tx, ty := p.Z*p.X+r3.Dot(u, sa)/m.N, p.Z*p.Y+r3.Dot(v, sa)/m.N
-		e.add([]float64{-p.X / rho, -p.Y / rho, -tx / (rho * reach), -ty / (rho * reach), -1}, rho-c.Radius, m.N)
+		e.add([most]float64{-p.X / rho, -p.Y / rho, -tx / (rho * reach), -ty / (rho * reach), -1}, rho-c.Radius, m.N)
 	}
 	return e
 }

@@ -21,35 +21,39 @@ const steps = 50
 // has settled: far below what any scanner resolves, far above rounding.
 const still = 1e-9
 
+// most is how many parameters a shape has at most.
+const most = 5
+
 // normalEquations gathers J^T W J and J^T W r for n parameters.
 type normalEquations struct {
-	a *mat.SymDense
-	b *mat.VecDense
-}
-
-func newNormalEquations(n int) normalEquations {
-	return normalEquations{mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)}
+	n int
+	a [most * most]float64 // n x n of them, the upper triangle filled
+	b [most]float64
 }
 
 // add takes in an observation with residual r, its gradient j and weight w.
-func (e normalEquations) add(j []float64, r, w float64) {
-	v := mat.NewVecDense(len(j), j)
-	e.a.SymRankOne(e.a, w, v)
-	e.b.AddScaledVec(e.b, w*r, v)
+func (e *normalEquations) add(j [most]float64, r, w float64) {
+	for i := range e.n {
+		wj := w * j[i]
+		for k := i; k < e.n; k++ {
+			e.a[i*e.n+k] += wj * j[k]
+		}
+		e.b[i] += wj * r
+	}
 }
 
 // solve returns the step that brings the residuals down, and the inverse of J^T
 // W J: the covariance for weights that are inverse variances.
-func (e normalEquations) solve() (step []float64, cov *mat.SymDense, err error) {
+func (e *normalEquations) solve() (step []float64, cov *mat.SymDense, err error) {
 	var c mat.Cholesky
-	if !c.Factorize(e.a) || c.Cond() > 1e14 {
+	if !c.Factorize(mat.NewSymDense(e.n, e.a[:e.n*e.n])) || c.Cond() > 1e14 {
 		return nil, nil, ErrUndetermined
 	}
 	var x mat.VecDense
-	if err := c.SolveVecTo(&x, e.b); err != nil {
+	if err := c.SolveVecTo(&x, mat.NewVecDense(e.n, e.b[:e.n])); err != nil {
 		return nil, nil, ErrUndetermined
 	}
-	cov = mat.NewSymDense(e.a.SymmetricDim(), nil)
+	cov = mat.NewSymDense(e.n, nil)
 	if err := c.InverseTo(cov); err != nil {
 		return nil, nil, ErrUndetermined
 	}
@@ -59,7 +63,7 @@ func (e normalEquations) solve() (step []float64, cov *mat.SymDense, err error) 
 
 // descend does Gauss-Newton steps: equations sums up at the present estimate,
 // apply moves it. It returns the covariance at the end.
-func descend(equations func() normalEquations, apply func(step []float64)) (*mat.SymDense, error) {
+func descend(equations func() *normalEquations, apply func(step []float64)) (*mat.SymDense, error) {
 	for range steps {
 		step, cov, err := equations().solve()
 		if err != nil {

@@ -23,12 +23,12 @@ func FitSphere(pts []r3.Vec) (s Sphere, cov *mat.SymDense, err error) {
 	if s, err = algebraicSphere(pts); err != nil {
 		return s, nil, err
 	}
-	cov, err = descend(func() normalEquations {
-		e := newNormalEquations(4)
+	cov, err = descend(func() *normalEquations {
+		e := &normalEquations{n: 4}
 		for _, p := range pts {
 			d := r3.Sub(p, s.Centre)
 			rho := r3.Norm(d)
-			e.add([]float64{-d.X / rho, -d.Y / rho, -d.Z / rho, -1}, rho-s.Radius, 1)
+			e.add([most]float64{-d.X / rho, -d.Y / rho, -d.Z / rho, -1}, rho-s.Radius, 1)
 		}
 		return e
 	}, func(x []float64) {
@@ -46,10 +46,10 @@ func algebraicSphere(pts []r3.Vec) (Sphere, error) {
 	for _, p := range pts {
 		mean = r3.Add(mean, r3.Scale(1/float64(len(pts)), p))
 	}
-	e := newNormalEquations(4)
+	e := &normalEquations{n: 4}
 	for _, p := range pts {
 		q := r3.Sub(p, mean)
-		e.add([]float64{q.X, q.Y, q.Z, 1}, r3.Norm2(q), 1)
+		e.add([most]float64{q.X, q.Y, q.Z, 1}, r3.Norm2(q), 1)
 	}
 	b, _, err := e.solve()
 	if err != nil {
