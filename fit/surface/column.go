@@ -3,13 +3,10 @@ package surface
 import (
 	"cmp"
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"cellwall/fit/surface/shape"
-	"cellwall/mapping/geom"
 
-	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -119,65 +116,6 @@ func (f *field) about(nodes []int32) []int32 {
 	}
 	slices.Sort(out)
 	return out
-}
-
-// Three spots at a time are drawn until, with this certainty, all three of one
-// draw lay on the cylinder: the floor and the wall about a strip may outnumber
-// its own side by two to one. Some hundred spots tell which circle is best.
-const (
-	ownShare  = 0.3
-	certainty = 0.99
-	mostDrawn = 500
-)
-
-// Seed starts the random draws of Find.
-const Seed = 1
-
-// draw finds the cylinder along a strip that most of the spots about it lie on
-// which were seen from outside (RANSAC; Fischler and Bolles, Comm. ACM 24 (1981)
-// 381); nil where the strip's own plane holds more of them.
-func (f *field) draw(strip int32) *shape.Cylinder {
-	r := &f.regions[strip]
-	spots := f.about(f.nodesOf(r.members))
-	if len(spots) > mostDrawn {
-		thinned := make([]int32, mostDrawn)
-		for i := range thinned {
-			thinned[i] = spots[i*len(spots)/mostDrawn]
-		}
-		spots = thinned
-	}
-	rng := rand.New(rand.NewPCG(Seed, uint64(strip)))
-	_, axes := r.Scatter.Eigen()
-	axis := axes.Axis(2)
-	frame := geom.Plane{Normal: axis}.Frame(r3.Vec{})
-	var best *shape.Cylinder
-	most := 0
-	for _, i := range spots {
-		if f.owner[i] == strip {
-			most++
-		}
-	}
-	for range shape.Draws(certainty, ownShare, 3) {
-		var p [3]r2.Vec
-		for k := range p {
-			p[k] = f.spots[spots[rng.IntN(len(spots))]].in(frame)
-		}
-		c, ok := shape.CircleThrough(p[0], p[1], p[2])
-		if !ok || c.Radius < leastRadius || c.Radius > mostRadius {
-			continue
-		}
-		try := shape.Cylinder{Point: frame.Apply(r3.Vec{X: c.Centre.X, Y: c.Centre.Y}), Axis: axis, Radius: c.Radius}
-		n := 0
-		for _, i := range spots {
-			if f.spots[i].lies(try) {
-				n++
-			}
-		}
-		if n > most {
-			best, most = &try, n
-		}
-	}
-	return best
 }
 
 // lies tells whether a voxel lies on a cylinder and was seen from outside.

@@ -29,7 +29,7 @@ type tree struct {
 // newTree sums up the nodes, from the leaves to the root.
 func newTree(spots []spot) *tree {
 	t := &tree{spots: spots}
-	var leaves []node
+	leaves := make([]node, 0, len(spots))
 	for i := range spots {
 		s := &spots[i]
 		if n := len(leaves); n == 0 || leaves[n-1].code != s.code {
@@ -50,7 +50,7 @@ func newTree(spots []spot) *tree {
 
 // gather sums the nodes of a level up into those of the level above.
 func gather(below []node) []node {
-	var out []node
+	out := make([]node, 0, len(below)/2+1)
 	for i := range below {
 		b := &below[i]
 		if n := len(out); n == 0 || out[n-1].code != b.code>>3 {
