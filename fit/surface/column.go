@@ -121,7 +121,7 @@ func (f *field) about(nodes []int32) []int32 {
 // lies tells whether a voxel lies on a cylinder and was seen from outside.
 func (s *spot) lies(c shape.Cylinder) bool {
 	d := c.Spread(s.Moments)
-	return d*d <= within*within*s.variance() && r3.Dot(s.toward, c.Radial(s.Mean)) > grazing*c.Radius
+	return d*d <= within*within*s.variance() && r3.Dot(s.toward, c.Radial(s.Mean)) > 0
 }
 
 // wrap takes in all spots on the cylinder that are met on the way from the nodes

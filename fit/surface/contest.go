@@ -2,8 +2,6 @@ package surface
 
 import (
 	"math"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Growing is first come, first served. Contest gives every voxel to the plane
@@ -120,7 +118,7 @@ func (f *field) weigh(nd *node, claims []claim) {
 		for i := nd.first; i < nd.last; i++ {
 			s := &f.spots[i]
 			z := within * within
-			if r3.Dot(s.toward, pl.Normal) >= grazing {
+			if s.faces(pl) {
 				z = min(z, s.strangeness(pl))
 			}
 			sum += s.N * z

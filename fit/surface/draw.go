@@ -82,5 +82,5 @@ func (f *field) section(strip int32, frame geom.Pose) (out []shadow, own int) {
 func (s *shadow) lies(c shape.Circle) bool {
 	p := r2.Sub(s.mean, c.Centre)
 	d := math.Sqrt(r2.Norm2(p)+s.spread) - c.Radius
-	return d*d <= within*within*s.variance && r2.Dot(s.toward, p) > grazing*c.Radius
+	return d*d <= within*within*s.variance && r2.Dot(s.toward, p) > 0
 }

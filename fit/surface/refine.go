@@ -133,5 +133,5 @@ func (f *refined) rms(spots []spot) float64 {
 		sum += spots[m].SquaresTo(pl)
 		points += spots[m].N
 	}
-	return math.Sqrt(sum / points)
+	return math.Sqrt(max(sum, 0) / points) // rounding may leave an exact plane below zero
 }

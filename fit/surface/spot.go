@@ -64,11 +64,6 @@ func (s *spot) variance() float64 { return s.noise + s.drift }
 // that it belongs to: 3 keeps 99.7 %.
 const within = 3.0
 
-// grazing is the least cosine between a ray and the normal at which a surface
-// is seen at all: beyond 85 degrees nothing returns (returns fail from 60 to 70
-// degrees on, common practice).
-const grazing = 0.087
-
 // strangeness is the squared distance of the voxel's mean from the plane over
 // its variance.
 func (s *spot) strangeness(pl geom.Plane) float64 {
@@ -85,7 +80,7 @@ func (s *spot) fits(pl geom.Plane) bool {
 }
 
 // faces tells whether the voxel was seen from the front of the plane.
-func (s *spot) faces(pl geom.Plane) bool { return r3.Dot(s.toward, pl.Normal) >= grazing }
+func (s *spot) faces(pl geom.Plane) bool { return r3.Dot(s.toward, pl.Normal) > 0 }
 
 // footprint is the rectangle in a plane that a voxel's points fill, in the
 // plane's frame: spread evenly over a length l they have the variance l^2/12.
