@@ -70,7 +70,7 @@ type refusalResult struct {
 
 func newCheckResult(cloud *mapping.Cloud, found *fit.Findings) checkResult {
 	r := checkResult{
-		NoiseMM: cloud.Noise.AtMetre, NoiseGiven: cloud.Noise.Given,
+		NoiseMM: cloud.Noise.Sigma(1000), NoiseGiven: cloud.Noise.Given,
 		Warnings: append([]string{}, cloud.Warnings...), Located: []string{}, NotLocated: []refusalResult{},
 	}
 	for i, name := range cloud.Scans {
@@ -114,7 +114,7 @@ func printCheck(w io.Writer, c *common, cloud *mapping.Cloud, found *fit.Finding
 	if cloud.Noise.Given {
 		how = "declared"
 	}
-	fmt.Fprintf(w, "\nnoise along the ray at 1 m: %.2f mm, %s\n", cloud.Noise.AtMetre, how)
+	fmt.Fprintf(w, "\nnoise along the ray at 1 m: %.2f mm, %s\n", cloud.Noise.Sigma(1000), how)
 	fmt.Fprintf(w, "enough to locate: %s\n", list(r.Located))
 	printRefused(w, found.Refused)
 	return nil
