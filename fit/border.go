@@ -101,10 +101,11 @@ func (q search) each(patches []patch, rows []row, do func(r *row, x, lo, hi, spa
 // too few, of the rows that one side bounds.
 func (q search) between(rows []row) (border, bool) {
 	var both, closed, open line
-	var gap, spacing []float64
+	var gap, spacing, inner []float64
 	for _, r := range rows {
 		if r.hasOpen() && r.hasClosed() && r.open < r.closed+profilePitch*r.spacing {
 			both.add(r.along, r.closed)
+			inner = append(inner, r.open)
 			gap = append(gap, max(r.closed-r.open, 0))
 			spacing = append(spacing, r.spacing)
 		}
@@ -117,47 +118,61 @@ func (q search) between(rows []row) (border, bool) {
 	}
 	switch {
 	case both.len() >= minRows:
-		g := median(gap)
-		at, sigma := last(slices.Clone(both.across), min(g, profilePitch*median(spacing)))
-		sigma = math.Hypot(sigma, g/blindSigmas)
+		pitch, g := profilePitch*median(spacing), median(gap)
+		at, sigma := halfWay(inner, slices.Clone(both.across))
+		if g > blindGap*pitch {
+			at, sigma = last(slices.Clone(both.across), pitch)
+			sigma = math.Hypot(sigma, (g-pitch)/blindSigmas)
+		}
 		return q.border(both, at, sigma, true, true), true
 	case closed.len() >= minRows:
-		at, spread := medianSpread(closed.across)
-		return q.border(closed, at, math.Hypot(spread, oneSided), true, false), true
+		at := quantile(slices.Clone(closed.across), 0.1)
+		return q.border(closed, at, math.Hypot(closed.spread(), oneSided), true, false), true
 	case open.len() >= minRows:
-		at, spread := medianSpread(open.across)
-		return q.border(open, at, math.Hypot(spread, oneSided), false, true), true
+		at := quantile(slices.Clone(open.across), 0.9)
+		return q.border(open, at, math.Hypot(open.spread(), oneSided), false, true), true
 	}
 	return border{}, false
 }
 
-// last is where the points of a face end whose profiles are pitch mm apart
-// across the border. In each row the last point lies short of the border by
-// anything from nothing to the pitch. Where the profiles cross the border at a
-// slant, the rows run through that range and the best of them reach the border;
-// where they run along it, all are short by one amount, half the pitch on
-// average. The tenth and the ninetieth percentile tell which it is.
-func last(rows []float64, pitch float64) (at, sigma float64) {
-	best, worst := quantile(rows, 0.1), quantile(rows, 0.9)
+// halfWay is the border between the last rays past it and the first points on
+// the face, row by row. Either lies short of it by anything up to a pitch; where
+// the profiles cross the border at a slant, the rows run through that range and
+// the best of them, the tenth percentile from either side, close in on it. What
+// they leave is uniform (JCGM 100:2008, 4.3.7), and a percentile of the n rows in
+// step is itself known to a tenth of their range.
+func halfWay(open, closed []float64) (at, sigma float64) {
+	from, to := quantile(open, 0.9), quantile(closed, 0.1)
+	swept := (from - quantile(open, 0.1) + quantile(closed, 0.9) - to) / 0.8
+	return (from + to) / 2, math.Hypot((to-from)/math.Sqrt(12), swept/20)
+}
+
+// last is where the points of a face end by themselves: where a lip or the
+// sheet's thickness took the first rays past the border, the rays do not tell.
+// In each row the last point lies short of the border by up to the pitch mm of
+// the profiles. Where the rows run through that range the best of them reach the
+// border; where they do not, all are short by one amount, half of the rest on
+// average.
+func last(closed []float64, pitch float64) (at, sigma float64) {
+	best, worst := quantile(closed, 0.1), quantile(closed, 0.9)
 	swept := (worst - best) / 0.8
-	return best - max(pitch-swept, 0)/2, max(pitch, swept) / lastSigmas
+	left := max(pitch-swept, 0)
+	return best - left/2, math.Hypot(left/math.Sqrt(12), swept/10)
 }
 
 // profilePitch is how many mean point spacings profiles are apart: they are two
 // to three times as far from each other as the points of one, which makes 1.4 to
-// 1.7 mean spacings, and more where the face is seen at a slant. The gap up to
-// the rays that went past the border is this pitch too, but it is wider where a
-// lip or the sheet's thickness took the first of those rays.
+// 1.7 mean spacings, and more where the face is seen at a slant.
 const profilePitch = 2.0
 
-// blindSigmas is the gap over what it adds to the standard deviation: half as
-// much as if the border lay anywhere within it.
-const blindSigmas = 7
+// blindGap is how many pitches may lie between the last ray past the border and
+// the first point on the face before something must have taken rays away.
+const blindGap = 1.2
 
-// lastSigmas is the pitch over the standard deviation of what last gives: 3.46
-// were uniform over the pitch, 12 over a tenth at either end; measured over
-// simulated cells.
-const lastSigmas = 5
+// blindSigmas is that part of the gap which the pitch does not explain over what
+// it adds to the standard deviation: half as much as if the border lay anywhere
+// in it.
+const blindSigmas = 7
 
 // oneSided is the standard uncertainty of a border that only one side bounds,
 // mm: the other may begin one to three point spacings on, for points at a jump
@@ -178,7 +193,7 @@ func (q search) border(l line, at, sigma float64, closed, open bool) border {
 	slope := l.slope()
 	return border{
 		at: q.guess + q.solid*at, sigma: sigma,
-		slope: q.solid * slope, slopeSigma: lastSigmas * sigma / max(l.length(), rowPitch),
+		slope: q.solid * slope, slopeSigma: math.Sqrt(12) * max(sigma, l.spread()) / max(l.length(), rowPitch),
 		closed: closed, open: open,
 		straight: l.spread() < 2*oneSided && l.length() > straightShare*(q.to-q.from) && math.Abs(slope) < straightSlope,
 	}

@@ -9,8 +9,15 @@ import (
 // mm, and the widest bracket that still locates it: a sigma of 58 mm.
 const bracketReach = 200
 
-// bracketStrays is how many patches may contradict a bracket.
-const bracketStrays = 3
+// A bracket may be contradicted by the outermost few patches, and by this share
+// of them: mixed points and reflections.
+const (
+	bracketStrays = 3
+	strayShare    = 0.05
+)
+
+// robustly is how many of n patches are passed over as strays.
+func robustly(n int) int { return max(bracketStrays, int(strayShare*float64(n))) }
 
 // bracket locates a straight end of which no stretch was seen from both sides:
 // it lies beyond the outermost place where the face was hit, and before the
@@ -21,8 +28,8 @@ func (s *sheet) bracket(q search) (border, bool) {
 	if len(hit) <= bracketStrays {
 		return border{}, false
 	}
-	slices.Sort(hit)
-	inner := hit[bracketStrays] // the face lies on the closed, greater side
+	slices.Sort(hit) // the face lies on the closed, greater side
+	inner := hit[bracketStrays]
 	var past []float64
 	for _, x := range q.coordinates(s.open, spikes, func(lo, hi float64) float64 { return hi }) {
 		if x < inner {
@@ -33,7 +40,7 @@ func (s *sheet) bracket(q search) (border, bool) {
 		return border{}, false
 	}
 	slices.Sort(past)
-	outer := past[len(past)-1-bracketStrays]
+	outer := past[len(past)-1-robustly(len(past))]
 	return border{
 		at:     q.guess + q.solid*(inner+outer)/2,
 		sigma:  max((inner-outer)/math.Sqrt(12), oneSided),

@@ -154,20 +154,22 @@ func (c *crate) axes(base []geom.Plane, up r3.Vec) geom.Rot {
 }
 
 // takeFaces gives the block its faces: front (the largest upright one looks
-// along X), back, left, right, top, bottom; what is set back from an end or is
-// another piece of it gets a number.
+// along X), back, left, right, top, bottom; further pieces get a number.
 func (s *survey) takeFaces(o *Object, c crate, set []int) {
-	count := map[string]int{}
-	for _, i := range set {
+	named, order := map[string][]int{}, []string(nil)
+	for _, i := range sortedBy(set, func(i int) float64 { return -s.surfaces[i].Area }) {
 		name := "face"
 		for e, label := range [6]string{"back", "front", "right", "left", "bottom", "top"} {
 			if r3.Dot(s.surfaces[i].Plane.Normal, c.outward(e)) > math.Cos(blockSquare) {
 				name = label
 			}
 		}
-		if count[name]++; count[name] > 1 {
-			name = numbered(name, count[name])
+		if named[name] == nil {
+			order = append(order, name)
 		}
-		o.Faces = append(o.Faces, s.take(name, i))
+		named[name] = append(named[name], i)
+	}
+	for _, name := range order {
+		s.takeGroup(o, name, named[name])
 	}
 }

@@ -221,17 +221,3 @@ func (s *survey) takeShell(m *machine, o *Object) {
 		s.takeGroup(o, d.String()+"-inside", m.inner[d])
 	}
 }
-
-// takeGroup gives o the pieces of one face: name, name-2, …
-func (s *survey) takeGroup(o *Object, name string, group []int) {
-	for n, i := range group {
-		if s.taken[i] {
-			continue
-		}
-		label := name
-		if n > 0 {
-			label = numbered(name, n+1)
-		}
-		o.Faces = append(o.Faces, s.take(label, i))
-	}
-}

@@ -28,7 +28,7 @@ func fuse(pieces []*surface.Surface) bound {
 	info, sum := mat.NewSymDense(3, nil), mat.NewVecDense(3, nil)
 	for _, p := range pieces {
 		b := bound{Plane: p.Plane, Centre: p.Centre, Cov: ownCov(p)}
-		w := inverse(b.seenFrom(frame))
+		w := inverse(symmetric(b.seenFrom(frame)))
 		y := perturbation(b.Plane, frame)
 		var wy mat.VecDense
 		wy.MulVec(w, mat.NewVecDense(3, y[:]))
@@ -44,7 +44,7 @@ func fuse(pieces []*surface.Surface) bound {
 	out.Centre = out.Foot(frame.T)
 	for i := range 3 {
 		for j := range 3 {
-			out.Cov[i][j] = own.At(i, j) + common.At(i, j)
+			out.Cov[i][j] = own.At(i, j) + common[i][j]
 		}
 	}
 	return out
@@ -70,21 +70,24 @@ func less(a, b surface.Cov3) surface.Cov3 {
 }
 
 // seenFrom is the covariance of the plane as perturbation has it in frame.
-func (b bound) seenFrom(frame geom.Pose) *mat.SymDense {
+func (b bound) seenFrom(frame geom.Pose) surface.Cov3 {
 	j := b.at(frame)
-	cov := mat.NewSymDense(3, nil)
+	var cov surface.Cov3
 	for r := range 3 {
-		for s := r; s < 3; s++ {
-			sum := 0.0
+		for s := range 3 {
 			for k := range 3 {
 				for l := range 3 {
-					sum += j[r][k] * b.Cov[k][l] * j[s][l]
+					cov[r][s] += j[r][k] * b.Cov[k][l] * j[s][l]
 				}
 			}
-			cov.SetSym(r, s, sum)
 		}
 	}
 	return cov
+}
+
+// symmetric is the covariance as a matrix of the library.
+func symmetric(c surface.Cov3) *mat.SymDense {
+	return mat.NewSymDense(3, []float64{c[0][0], c[0][1], c[0][2], c[1][0], c[1][1], c[1][2], c[2][0], c[2][1], c[2][2]})
 }
 
 // inverse of a positive definite matrix. Its terms of mm^2 and rad^2 differ by

@@ -123,3 +123,56 @@ func (s *survey) corners(group []int) []r3.Vec {
 	}
 	return out
 }
+
+// takeGroup gives o the pieces of one face: name, name-2, … A piece too small to
+// tell its own plane well is said to lie in the plane of the largest.
+func (s *survey) takeGroup(o *Object, name string, group []int) {
+	n := 0
+	for _, i := range group {
+		if s.taken[i] {
+			continue
+		}
+		n++
+		label := name
+		if n > 1 {
+			label = numbered(name, n)
+		}
+		f := s.take(label, i)
+		if f.Area < smallPiece*s.surfaces[group[0]].Area && coplanar(&s.surfaces[group[0]], &f.Surface) {
+			f.Surface = inPlaneOf(&s.surfaces[group[0]], f.Surface)
+		}
+		o.Faces = append(o.Faces, f)
+	}
+}
+
+// smallPiece is the share of the largest piece's area below which a piece's own
+// plane says less of it than the largest piece's does: turns are known in
+// proportion to the area and better.
+const smallPiece = 0.1
+
+// inPlaneOf is the surface p laid into the plane of a larger piece of its face.
+func inPlaneOf(larger *surface.Surface, p surface.Surface) surface.Surface {
+	p.Plane = larger.Plane
+	p.Centre = p.Plane.Foot(p.Centre)
+	p.Outline = slices.Clone(p.Outline)
+	for i := range p.Outline {
+		p.Outline[i] = p.Plane.Foot(p.Outline[i])
+	}
+	p.Holes = slices.Clone(p.Holes)
+	for h := range p.Holes {
+		p.Holes[h] = slices.Clone(p.Holes[h])
+		for i := range p.Holes[h] {
+			p.Holes[h][i] = p.Plane.Foot(p.Holes[h][i])
+		}
+	}
+	frame := p.Plane.Frame(p.Centre)
+	from := boundOf(larger)
+	p.Cov = from.seenFrom(frame)
+	from.Cov = larger.Budget.Noise
+	p.Budget.Noise = from.seenFrom(frame)
+	from.Cov = larger.Budget.Sweep
+	p.Budget.Sweep = from.seenFrom(frame)
+	from.Cov = larger.Budget.Arm
+	p.Budget.Arm = from.seenFrom(frame)
+	return p
+}

@@ -50,13 +50,7 @@ func (s *survey) wallSized(group []int) bool {
 // wall makes an object of the pieces of one face.
 func (s *survey) wall(group []int) Object {
 	o := Object{Kind: Wall}
-	for n, i := range group {
-		name := "face"
-		if n > 0 {
-			name = numbered(name, n+1)
-		}
-		o.Faces = append(o.Faces, s.take(name, i))
-	}
+	s.takeGroup(&o, "face", group)
 	o.Pose, o.Cov = flatDatum(boundOf(&o.Faces[0].Surface))
 	return o
 }

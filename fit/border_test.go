@@ -1,0 +1,124 @@
+package fit
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// comb makes the patches of a sheet that is closed beyond x = 0, seen by upright
+// profiles pitch mm apart, their points 2.5 times as close, that cross the border
+// at a slant (in mm per mm); blind is how far before the border the rays fail to
+// come back.
+func comb(rng *rand.Rand, pitch, slant, blind float64) *sheet {
+	s := &sheet{}
+	phase := pitch * rng.Float64()
+	along := pitch / 2.5 // points of a profile
+	for y := along / 2; y < 800; y += along {
+		for x := -100 + phase + math.Mod(slant*y, pitch); x < 100; x += pitch {
+			p := patch{at: [2]float64{x, y}, spacing: math.Sqrt(along * pitch)}
+			switch {
+			case x >= 0:
+				s.closed = append(s.closed, p)
+			case x < -blind:
+				s.open = append(s.open, p)
+				s.rays = append(s.rays, rayAt(x, y))
+			}
+		}
+	}
+	return s
+}
+
+var sideways = search{axis: 0, solid: 1, guess: 6, reach: 60, from: 0, to: 800}
+
+// The border of a sheet is found within a part of the profiles' pitch, however
+// they cross it, and its sigma says how well.
+func TestBorderOverPhases(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 6))
+	for _, c := range []struct {
+		name                string
+		pitch, slant, blind float64
+	}{
+		{"profiles along the border", 6, 0, 0},
+		{"profiles at a slant", 6, 0.05, 0},
+		{"a lip hides the first rays", 6, 0.05, 9},
+		{"coarse", 12, 0.02, 0},
+	} {
+		var sum, stated float64
+		const runs = 60
+		for range runs {
+			b, ok := comb(rng, c.pitch, c.slant, c.blind).find(sideways)
+			if !ok || !b.open || !b.closed {
+				t.Fatalf("%s: no border", c.name)
+			}
+			sum += b.at * b.at / runs
+			stated += b.sigma / runs
+		}
+		rms := math.Sqrt(sum)
+		if rms > c.pitch/2 {
+			t.Errorf("%s: rms error %.2f mm at a pitch of %.0f", c.name, rms, c.pitch)
+		}
+		if rms > 1.5*stated || stated > c.pitch {
+			t.Errorf("%s: rms error %.2f mm, stated %.2f", c.name, rms, stated)
+		}
+	}
+}
+
+func TestBorderIsReadFromEitherSide(t *testing.T) {
+	s := comb(rand.New(rand.NewPCG(1, 2)), 6, 0.05, 0)
+	right, ok := s.find(sideways)
+	mirror := &sheet{}
+	flip := func(p patch) patch { p.at[0] = -p.at[0]; return p }
+	for i := range s.closed {
+		mirror.closed = append(mirror.closed, flip(s.closed[i]))
+	}
+	for i := range s.open {
+		mirror.open = append(mirror.open, flip(s.open[i]))
+		mirror.rays = append(mirror.rays, rayAt(-s.open[i].at[0], s.open[i].at[1]))
+	}
+	q := sideways
+	q.solid, q.guess = -1, -q.guess
+	left, ok2 := mirror.find(q)
+	if !ok || !ok2 || math.Abs(left.at+right.at) > 1e-9 || math.Abs(left.sigma-right.sigma) > 1e-9 {
+		t.Errorf("mirrored %+v against %+v", left, right)
+	}
+}
+
+func TestBorderOfOneSideSaysSo(t *testing.T) {
+	s := comb(rand.New(rand.NewPCG(1, 3)), 6, 0.05, 0)
+	s.open, s.rays = nil, nil
+	b, ok := s.find(sideways)
+	if !ok || b.open || !b.closed || b.sigma < oneSided || !b.straight {
+		t.Errorf("closed side alone: %+v, %v", b, ok)
+	}
+	s.closed = nil
+	if b, ok := s.find(sideways); ok {
+		t.Errorf("found %+v where nothing was seen", b)
+	}
+}
+
+// A bar hangs 30 mm inside the opening, before the sheet, and rays pass on both
+// of its sides: it is not the border.
+func TestBarBeforeTheOpeningIsNoBorder(t *testing.T) {
+	s := comb(rand.New(rand.NewPCG(4, 4)), 6, 0.05, 0)
+	for y := 2.5; y < 800; y += 5 {
+		s.proud = append(s.proud, patch{at: [2]float64{-30, y}, spacing: 5})
+	}
+	q := sideways
+	q.proud = true
+	if b, ok := s.find(q); !ok || math.Abs(b.at) > 4 {
+		t.Errorf("the border lies at %.1f, want 0", b.at)
+	}
+}
+
+func TestSlantedEndIsNotStraight(t *testing.T) {
+	s := &sheet{}
+	for y := 2.5; y < 800; y += 5 {
+		for x := 0.2 * (y - 400); x < 150; x += 5 { // a shadow's edge
+			s.closed = append(s.closed, patch{at: [2]float64{x, y}, spacing: 5})
+		}
+	}
+	if b, ok := s.find(sideways); !ok || b.straight {
+		t.Errorf("%+v, %v: a slope of 0.2 passes for straight", b, ok)
+	}
+}

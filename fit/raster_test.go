@@ -1,0 +1,85 @@
+package fit
+
+import (
+	"math/rand/v2"
+	"testing"
+)
+
+// squaresOf makes a raster of the given scores: 1 through, -1 stopped, 0 unseen.
+func squaresOf(scores [][]int) *raster {
+	t := &raster{ny: len(scores), nx: len(scores[0])}
+	t.region.hi = [2]float64{float64(t.nx) * rasterPitch, float64(t.ny) * rasterPitch}
+	n := t.nx * t.ny
+	t.through, t.flat, t.proud = make([]bool, n), make([]bool, n), make([]bool, n)
+	for y := range scores {
+		for x, s := range scores[y] {
+			t.through[y*t.nx+x], t.flat[y*t.nx+x] = s > 0, s < 0
+		}
+	}
+	return t
+}
+
+// sum of the scores within the squares x0..x1, y0..y1, inclusive.
+func (t *raster) sum(x0, x1, y0, y1 int) float64 {
+	s := 0.0
+	for y := y0; y <= y1; y++ {
+		for x := x0; x <= x1; x++ {
+			s += t.score(y*t.nx + x)
+		}
+	}
+	return s
+}
+
+func TestBestRectangleAgainstAllRectangles(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 9))
+	for trial := range 50 {
+		scores := make([][]int, 7)
+		for y := range scores {
+			scores[y] = make([]int, 9)
+			for x := range scores[y] {
+				scores[y][x] = rng.IntN(3) - 1
+			}
+		}
+		r := squaresOf(scores)
+		want := 0.0
+		for y0 := range r.ny {
+			for y1 := y0; y1 < r.ny; y1++ {
+				for x0 := range r.nx {
+					for x1 := x0; x1 < r.nx; x1++ {
+						want = max(want, r.sum(x0, x1, y0, y1))
+					}
+				}
+			}
+		}
+		best, ok := r.best()
+		got := r.sum(int(best.lo[0]/rasterPitch), int(best.hi[0]/rasterPitch)-1, int(best.lo[1]/rasterPitch), int(best.hi[1]/rasterPitch)-1)
+		if !ok || got != want {
+			t.Fatalf("trial %d: the best rectangle sums to %g, all of them up to %g", trial, got, want)
+		}
+	}
+}
+
+func TestNoRectangleWhereNothingWentThrough(t *testing.T) {
+	if r, ok := squaresOf([][]int{{-1, 0, -1}, {0, -1, -1}}).best(); ok {
+		t.Errorf("found %+v in a closed sheet", r)
+	}
+}
+
+// A sheet of 40 by 30 squares with a hole, and a stray piece in its plane 20
+// squares to the right.
+func TestSolidLeavesStrayPiecesOut(t *testing.T) {
+	scores := make([][]int, 30)
+	for y := range scores {
+		scores[y] = make([]int, 64)
+		for x := range 40 {
+			if scores[y][x] = -1; x > 10 && x < 30 && y > 8 && y < 20 {
+				scores[y][x] = 1
+			}
+		}
+	}
+	scores[12][62], scores[13][62] = -1, -1
+	r := squaresOf(scores).solid()
+	if r.lo != [2]float64{0, 0} || r.hi != [2]float64{40 * rasterPitch, 30 * rasterPitch} {
+		t.Errorf("the sheet takes up %+v", r)
+	}
+}
