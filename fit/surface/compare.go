@@ -57,15 +57,20 @@ func compare(all []*refined, expected sway, isDeclared bool, sweeps int) sway {
 	// Every surface shows the same motions again: three shifts and three turns of
 	// each sweep but the first.
 	n := 3 * float64(sweeps-1)
-	toward := func(a, b float64) float64 { return (declaredCounts*a + n*b) / (declaredCounts + n) }
 	beyond := func(a, b float64) float64 { return max(a-b/chiSquaredShare(0.05, n), 0) }
 	out := sway{
-		shift: toward(expected.shift, seen.shift),
-		turn:  toward(expected.turn, seen.turn),
-		wave:  toward(expected.wave, seen.wave),
+		shift: toward(expected.shift, seen.shift, n),
+		turn:  toward(expected.turn, seen.turn, n),
+		wave:  toward(expected.wave, seen.wave, n),
 	}
 	out.armShift, out.armTurn = beyond(expected.shift, out.shift), beyond(expected.turn, out.turn)
 	return out
+}
+
+// toward is the variance between one that was declared and one that was seen in n
+// motions.
+func toward(declared, seen, n float64) float64 {
+	return (declaredCounts*declared + n*seen) / (declaredCounts + n)
 }
 
 // unlikely is -2 log restricted likelihood of the sweeps' differences.

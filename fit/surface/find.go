@@ -29,19 +29,26 @@ func Find(c *mapping.Cloud) []Surface {
 const leastSway = 0.02
 
 // expect is how far the sweeps may be off: as the arm is declared, or as they
-// are seen to differ where nothing is. Where both are known, allowed lies
-// between them: a declared accuracy that is far wider than the sweeps are would
-// make one face of two.
+// are seen to differ where nothing is. allowed is what a surface may be thick by
+// it: rather what is seen than what is declared, for an accuracy far wider than
+// the sweeps are would make one face of two; and the upper 95 % limit of it, for
+// few sweeps tell little of how far a further one may be off.
 func expect(c *mapping.Cloud, spots []spot) (expected, allowed sway) {
 	seen, ok := unlike(spots)
 	seen = max(seen, leastSway)
+	motions := 3 * float64(len(c.Scans)-1)
+	v, n := seen*seen, motions
 	switch {
-	case c.PoseSigma == 0:
+	case !ok && c.PoseSigma == 0:
 		return declared(seen), declared(seen)
 	case !ok:
 		return declared(c.PoseSigma), declared(c.PoseSigma)
+	case c.PoseSigma > 0:
+		v, n = toward(c.PoseSigma*c.PoseSigma, v, motions), motions+declaredCounts
 	}
-	n := 3 * float64(len(c.Scans)-1)
-	v := (declaredCounts*c.PoseSigma*c.PoseSigma + n*seen*seen) / (declaredCounts + n)
-	return declared(c.PoseSigma), declared(math.Sqrt(v))
+	allowed = declared(math.Sqrt(v / chiSquaredShare(0.05, n)))
+	if c.PoseSigma == 0 {
+		return declared(seen), allowed
+	}
+	return declared(c.PoseSigma), allowed
 }

@@ -8,6 +8,7 @@ import (
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/stat"
 )
 
 // Before anything is fitted, unlike tells how far sweeps differ where two of
@@ -25,14 +26,24 @@ const (
 	comparedMost   = 4000
 )
 
-// pair is the difference of two sweeps at a place, squared, the variance of what
-// noise adds, mm^2, and the gain of a turn there.
-type pair struct{ squared, noise, gain float64 }
+// pair is two sweeps that saw the same node: the square of their difference, the
+// variance of what noise adds, and the gain of a turn there.
+type pair struct {
+	scans                [2]int32
+	squared, noise, gain float64
+}
+
+// Of the pairs of two sweeps, the quieter quarter is looked at, where noise adds
+// little, and of these the ones that differ most are left out, for some nodes
+// are not flat.
+const (
+	quieter   = 0.25
+	leftWhole = 0.9
+)
 
 // unlike estimates what the arm's accuracy would have to be for sweeps to differ
-// as they do, mm: from the quieter quarter of such pairs, where noise adds
-// little, and from their median, for some nodes are not flat. ok is false where
-// there are too few to tell.
+// as they do, mm: over all pairs of sweeps, each by the nodes that it shares, for
+// two sweeps may agree by chance. ok is false where there are too few nodes to tell.
 func unlike(spots []spot) (pose float64, ok bool) {
 	var pairs []pair
 	ranges := nodeRanges(spots, patch)
@@ -43,15 +54,33 @@ func unlike(spots []spot) (pose float64, ok bool) {
 	if len(pairs) < comparedPoints {
 		return 0, false
 	}
-	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(a.noise, b.noise) })
-	v := make([]float64, len(pairs)/4)
+	slices.SortStableFunc(pairs, func(a, b pair) int {
+		return cmp.Or(cmp.Compare(a.scans[0], b.scans[0]), cmp.Compare(a.scans[1], b.scans[1]), cmp.Compare(a.noise, b.noise))
+	})
+	var sum, n float64
+	for len(pairs) > 0 {
+		end := slices.IndexFunc(pairs, func(p pair) bool { return p.scans != pairs[0].scans })
+		if end < 0 {
+			end = len(pairs)
+		}
+		v, count := differ(pairs[:end])
+		sum += v * count
+		n += count
+		pairs = pairs[end:]
+	}
+	return math.Sqrt(sum / n), true
+}
+
+// differ is the variance of one sweep that two sweeps' pairs show, the quietest
+// of which come first, and how many it was told from.
+func differ(pairs []pair) (variance, count float64) {
+	v := make([]float64, max(int(quieter*float64(len(pairs))), 1))
 	for i, p := range pairs[:len(v)] {
-		// Two sweeps differ by twice the variance of each. The median of a squared
-		// normal variable is 0.455 of its variance.
-		v[i] = p.squared / 0.455 / (2 * (1 + p.gain))
+		v[i] = p.squared / (2 * (1 + p.gain)) // two sweeps differ by twice the variance of each
 	}
 	slices.Sort(v)
-	return math.Sqrt(v[len(v)/2]), true
+	v = v[:max(int(leftWhole*float64(len(v))), 1)]
+	return stat.Mean(v, nil), float64(len(v))
 }
 
 // nodeRanges lists the ranges of spots that lie in one node of a level.
@@ -68,8 +97,8 @@ func nodeRanges(spots []spot, level int) [][2]int {
 	return out
 }
 
-// differences compares the sweeps that saw the spots of a node, each with the
-// next.
+// differences compares the sweeps that saw the spots of a node, each with every
+// other.
 func differences(spots []spot) []pair {
 	var seen []*sweepPatch
 	for i := range spots {
@@ -83,15 +112,19 @@ func differences(spots []spot) []pair {
 	}
 	seen = slices.DeleteFunc(seen, func(p *sweepPatch) bool { return !p.flat() })
 	var out []pair
-	for k := 1; k < len(seen); k++ {
-		a, b := seen[k-1], seen[k]
-		if r3.Dot(a.plane.Normal, b.plane.Normal) < parallel {
-			continue
+	for k, a := range seen {
+		for _, b := range seen[k+1:] {
+			if r3.Dot(a.plane.Normal, b.plane.Normal) < parallel {
+				continue
+			}
+			// Half way between the two normals, the tilt of either cancels.
+			n := r3.Unit(r3.Add(a.plane.Normal, b.plane.Normal))
+			d := r3.Dot(n, r3.Sub(a.Mean, b.Mean))
+			out = append(out, pair{
+				scans:   [2]int32{min(a.scan, b.scan), max(a.scan, b.scan)},
+				squared: d * d, noise: a.noise/a.spots + b.noise/b.spots, gain: (a.gain + b.gain) / 2,
+			})
 		}
-		// Half way between the two normals, the tilt of either cancels.
-		n := r3.Unit(r3.Add(a.plane.Normal, b.plane.Normal))
-		d := r3.Dot(n, r3.Sub(a.Mean, b.Mean))
-		out = append(out, pair{d * d, a.noise/a.spots + b.noise/b.spots, (a.gain + b.gain) / 2})
 	}
 	return out
 }
