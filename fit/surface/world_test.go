@@ -180,6 +180,16 @@ func inFileOrder(at map[voxelKey]*mapping.Voxel) []mapping.Voxel {
 	return out
 }
 
+// cloudOf makes a voxel of 5 mm of every point, all seen by one sweep from the
+// direction toward, a metre off.
+func cloudOf(pts []r3.Vec, toward r3.Vec, sigma float64) *mapping.Cloud {
+	c := &mapping.Cloud{Scans: []string{"a"}, Noise: mapping.Noise{AtMetre: sigma, Given: true}}
+	for _, p := range pts {
+		c.Voxels = append(c.Voxels, mapping.Voxel{Moments: geom.Moments{N: 1, Mean: p}, Edge: 5, Toward: toward, Range: 1000})
+	}
+	return c
+}
+
 // found is the surface that fits the rectangle best: coplanar to it and with its
 // centre inside; nil where there is none.
 func found(all []Surface, q quad) *Surface {
