@@ -1,6 +1,9 @@
 package surface
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // The sampling of a sheet is uneven: a sweep lays down lines of points, and the
 // distance between lines grows with the range. pitch finds, for every cell that
@@ -98,5 +101,17 @@ func (g grid) close(on []bool, least []float32) []bool {
 		r := radius(near[i])
 		closed[i] = on[i] || !open[i] && float64(g.between(i, int(rim[i]))) > r*r
 	}
-	return closed
+	return g.withoutNotches(closed)
+}
+
+// withoutNotches fills the cells that have others on both sides: between two
+// samples at the rim, the arcs about them leave notches of a cell.
+func (g grid) withoutNotches(on []bool) []bool {
+	out := slices.Clone(on)
+	for i := g.nx; i < len(on)-g.nx; i++ {
+		x := i % g.nx
+		aside := x > 0 && x < g.nx-1 && on[i-1] && on[i+1]
+		out[i] = on[i] || aside || on[i-g.nx] && on[i+g.nx]
+	}
+	return out
 }
