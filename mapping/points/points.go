@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"cellwall/mapping/fault"
+	"cellwall/mapping/points/e57"
 )
 
 // BatchSize is the greatest number of points in a batch: small enough for its
@@ -83,6 +84,8 @@ func start(src *source) (Reader, error) {
 	switch head := src.peek(512); {
 	case len(head) == 0:
 		return nil, src.fault("it is empty", "export the scan again")
+	case e57.Is(head) || src.extension(".e57"):
+		return openE57(src)
 	case isPLY(head) || src.extension(".ply"):
 		return openPLY(src)
 	case isPCD(head) || src.extension(".pcd"):
