@@ -24,6 +24,7 @@ type search struct {
 	reach    float64
 	from, to float64
 	proud    bool // what stands before the sheet closes it too
+	lip      bool // a lip behind the border may take the first rays past it
 }
 
 // rowPitch is how finely a border is cut into rows that are read one by one, so
@@ -35,8 +36,8 @@ const minRows = 3
 
 // row is a strip across a border, at along on the other axis, with the last place
 // that is certainly open and the first that is certainly closed, both counted
-// from the guess toward the closed side, and the spacing of the closed points.
-type row struct{ along, open, closed, spacing float64 }
+// from the guess toward the closed side, and how that point was seen.
+type row struct{ along, open, closed, spacing, facing float64 }
 
 func (r row) hasOpen() bool   { return !math.IsInf(r.open, 0) }
 func (r row) hasClosed() bool { return !math.IsInf(r.closed, 0) }
@@ -51,29 +52,34 @@ func (s *sheet) find(q search) (border, bool) {
 	for i := range rows {
 		rows[i] = row{along: q.from + (float64(i)+0.5)*rowPitch, open: math.Inf(-1), closed: math.Inf(1)}
 	}
-	q.each(s.openNear(q), rows, func(r *row, x, lo, hi, spacing float64) { r.open = max(r.open, x+hi) })
-	closed := func(r *row, x, lo, hi, spacing float64) {
+	q.each(s.openNear(q), rows, func(r *row, x, lo, hi float64, _ *patch) { r.open = max(r.open, x+hi) })
+	closed := func(r *row, x, lo, _ float64, p *patch) {
 		if x-lo < r.closed {
-			r.closed, r.spacing = x-lo, spacing
+			r.closed, r.spacing, r.facing = x-lo, p.spacing, p.facing
 		}
 	}
 	q.each(s.closed, rows, closed)
 	if q.proud {
-		q.each(s.proud, rows, func(r *row, x, lo, hi, spacing float64) {
+		q.each(s.proud, rows, func(r *row, x, lo, hi float64, p *patch) {
 			if x > r.open { // else a bar before the opening, past which rays went
-				closed(r, x, lo, hi, spacing)
+				closed(r, x, lo, hi, p)
 			}
 		})
 	}
 	return q.between(rows)
 }
 
-// openNear are the rays in reach of a border, as far as they really spread.
+// openNear are the rays in reach of a border, as far as they really spread. Where
+// no lip is expected, what ended just behind the sheet is noise and spikes.
 func (s *sheet) openNear(q search) []patch {
+	least := float64(spikes)
+	if q.lip {
+		least = 0
+	}
 	var near []*ray
 	for i, p := range s.open {
 		along, x := p.at[1-q.axis], p.at[q.axis]-q.guess
-		if along >= q.from && along <= q.to && math.Abs(x) <= q.reach {
+		if p.deep >= least && along >= q.from && along <= q.to && math.Abs(x) <= q.reach {
 			near = append(near, &s.rays[i])
 		}
 	}
@@ -82,8 +88,9 @@ func (s *sheet) openNear(q search) []patch {
 
 // each hands the patches in reach to do: their place counted from the guess
 // toward the closed side, their extent toward the open and the closed side.
-func (q search) each(patches []patch, rows []row, do func(r *row, x, lo, hi, spacing float64)) {
-	for _, p := range patches {
+func (q search) each(patches []patch, rows []row, do func(r *row, x, lo, hi float64, p *patch)) {
+	for k := range patches {
+		p := &patches[k]
 		i := int(math.Floor((p.at[1-q.axis] - q.from) / rowPitch))
 		x := q.solid * (p.at[q.axis] - q.guess)
 		if i < 0 || i >= len(rows) || math.Abs(x) > q.reach {
@@ -93,7 +100,7 @@ func (q search) each(patches []patch, rows []row, do func(r *row, x, lo, hi, spa
 		if q.solid < 0 {
 			lo, hi = hi, lo
 		}
-		do(&rows[i], x, lo, hi, p.spacing)
+		do(&rows[i], x, lo, hi, p)
 	}
 }
 
@@ -101,11 +108,12 @@ func (q search) each(patches []patch, rows []row, do func(r *row, x, lo, hi, spa
 // too few, of the rows that one side bounds.
 func (q search) between(rows []row) (border, bool) {
 	var both, closed, open line
-	var gap, spacing, inner []float64
+	var gap, spacing, facing, past []float64
 	for _, r := range rows {
 		if r.hasOpen() && r.hasClosed() && r.open < r.closed+profilePitch*r.spacing {
 			both.add(r.along, r.closed)
-			inner = append(inner, r.open)
+			past = append(past, r.open)
+			facing = append(facing, r.facing)
 			gap = append(gap, max(r.closed-r.open, 0))
 			spacing = append(spacing, r.spacing)
 		}
@@ -118,12 +126,7 @@ func (q search) between(rows []row) (border, bool) {
 	}
 	switch {
 	case both.len() >= minRows:
-		pitch, g := profilePitch*median(spacing), median(gap)
-		at, sigma := halfWay(inner, slices.Clone(both.across))
-		if g > blindGap*pitch {
-			at, sigma = last(slices.Clone(both.across), pitch)
-			sigma = math.Hypot(sigma, (g-pitch)/blindSigmas)
-		}
+		at, sigma := q.weigh(past, slices.Clone(both.across), median(gap), profilePitch*median(spacing), median(facing) < grazing)
 		return q.border(both, at, sigma, true, true), true
 	case closed.len() >= minRows:
 		at := quantile(slices.Clone(closed.across), 0.1)
@@ -134,6 +137,31 @@ func (q search) between(rows []row) (border, bool) {
 	}
 	return border{}, false
 }
+
+// weigh chooses between the two sides of a border. At a grazing angle little
+// came back from the face, and the rays past it tell, if no lip takes them. Else
+// it is half-way where the pitch explains the gap g between the sides; where it
+// does not, rays past the border were lost, and the face tells.
+func (q search) weigh(open, closed []float64, g, pitch float64, isGrazing bool) (at, sigma float64) {
+	switch {
+	case isGrazing && !q.lip:
+		for i := range open {
+			open[i] = -open[i]
+		}
+		pitch = min(g, pitch/profilePitch)
+		at, sigma = last(open, pitch)
+		at = -at
+	case isGrazing || g <= blindGap*pitch:
+		return halfWay(open, closed)
+	default:
+		at, sigma = last(closed, pitch)
+	}
+	return at, math.Hypot(sigma, (g-pitch)/blindSigmas)
+}
+
+// grazing is the cosine of the angle of incidence beyond which returns begin to
+// fail: 65 degrees (common practice: 60 to 70).
+const grazing = 0.42
 
 // halfWay is the border between the last rays past it and the first points on
 // the face, row by row. Either lies short of it by anything up to a pitch; where
@@ -147,9 +175,8 @@ func halfWay(open, closed []float64) (at, sigma float64) {
 	return (from + to) / 2, math.Hypot((to-from)/math.Sqrt(12), swept/20)
 }
 
-// last is where the points of a face end by themselves: where a lip or the
-// sheet's thickness took the first rays past the border, the rays do not tell.
-// In each row the last point lies short of the border by up to the pitch mm of
+// last is where the points of one side end by themselves. In each row the last
+// point lies short of the border by up to the pitch mm of
 // the profiles. Where the rows run through that range the best of them reach the
 // border; where they do not, all are short by one amount, half of the rest on
 // average.

@@ -16,7 +16,7 @@ func comb(rng *rand.Rand, pitch, slant, blind float64) *sheet {
 	along := pitch / 2.5 // points of a profile
 	for y := along / 2; y < 800; y += along {
 		for x := -100 + phase + math.Mod(slant*y, pitch); x < 100; x += pitch {
-			p := patch{at: [2]float64{x, y}, spacing: math.Sqrt(along * pitch)}
+			p := patch{at: [2]float64{x, y}, deep: 500, spacing: math.Sqrt(along * pitch), facing: 1}
 			switch {
 			case x >= 0:
 				s.closed = append(s.closed, p)
@@ -94,6 +94,22 @@ func TestBorderOfOneSideSaysSo(t *testing.T) {
 	s.closed = nil
 	if b, ok := s.find(sideways); ok {
 		t.Errorf("found %+v where nothing was seen", b)
+	}
+}
+
+// At a grazing angle the last 25 mm of a table's top send nothing back, while
+// the rays past its end arrive: the end is where those begin.
+func TestGrazedFaceEndsWhereTheRaysPassIt(t *testing.T) {
+	s := comb(rand.New(rand.NewPCG(4, 7)), 6, 0.05, 0)
+	var seen []patch
+	for _, p := range s.closed {
+		if p.facing = 0.25; p.at[0] > 25 {
+			seen = append(seen, p)
+		}
+	}
+	s.closed = seen
+	if b, ok := s.find(sideways); !ok || math.Abs(b.at) > 3*b.sigma || b.sigma > 8 {
+		t.Errorf("the end lies at %.1f with sigma %.1f, want 0", b.at, b.sigma)
 	}
 }
 

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"cellwall/fit/surface"
 	"cellwall/fit/vise"
 	"cellwall/mapping/geom"
 
@@ -135,15 +134,6 @@ func (s *survey) limit(m *machine, d side) (float64, bool) {
 		}
 	}
 	return -out * nearest, !math.IsInf(nearest, 1)
-}
-
-// fused is all pieces of a face as one bound.
-func (s *survey) fused(group []int) bound {
-	pieces := make([]*surface.Surface, len(group))
-	for k, i := range group {
-		pieces[k] = &s.surfaces[i]
-	}
-	return fuse(pieces)
 }
 
 // enclosure makes the object, with the datum of DESIGN.md section 3, and takes

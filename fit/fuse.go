@@ -50,6 +50,18 @@ func fuse(pieces []*surface.Surface) bound {
 	return out
 }
 
+// fused is the one plane of a group, from its pieces that are large enough to
+// tell.
+func (s *survey) fused(group []int) bound {
+	var pieces []*surface.Surface
+	for _, i := range group {
+		if p := &s.surfaces[i]; p.Area >= smallPiece*s.surfaces[group[0]].Area {
+			pieces = append(pieces, p)
+		}
+	}
+	return fuse(pieces)
+}
+
 // ownCov is what of a piece's covariance is its own: noise and form.
 func ownCov(p *surface.Surface) surface.Cov3 {
 	c := p.Budget.Noise

@@ -27,6 +27,7 @@ type patch struct {
 	at      [2]float64
 	lo, hi  [2]float64
 	spacing float64
+	facing  float64 // cosine between the ray and the sheet's normal
 	deep    float64 // how far behind the sheet the ray ended, 0 on it
 }
 
@@ -74,7 +75,10 @@ const proud = 100
 
 // patchOf is where the points of a voxel lie on the sheet.
 func patchOf(v *mapping.Voxel, p r3.Vec, frame geom.Pose) patch {
-	out := patch{at: [2]float64{p.X, p.Y}, spacing: float64(v.Edge) / math.Sqrt(v.N)}
+	out := patch{
+		at: [2]float64{p.X, p.Y}, spacing: float64(v.Edge) / math.Sqrt(v.N),
+		facing: r3.Dot(v.Toward, frame.R.Axis(2)),
+	}
 	for a := range 2 {
 		out.lo[a], out.hi[a] = extent(v, frame.R.Axis(a))
 	}

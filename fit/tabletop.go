@@ -92,7 +92,7 @@ func (s *survey) tableEnd(t *tabletop, e int) tableEnd {
 	if !ok || !b.closed {
 		return tableEnd{}
 	}
-	seen := b.straight
+	seen := b.open && b.straight
 	if !seen {
 		q.reach = bracketReach
 		if wide, ok := t.sheet.bracket(q); ok {
