@@ -101,6 +101,7 @@ type scanner struct {
 	memory  float64 // correlation of the noise from one ray to the next
 	pose    float64 // one sigma of a sweep's position; its attitude errs by that over the eye's distance
 	seed    uint64
+	keep    *[]r3.Vec // where the points go as well, if anywhere
 }
 
 // scan looks at the world, sweep by sweep, and merges the points into voxels.
@@ -138,6 +139,9 @@ func (sc scanner) sweep(w world, l look, scan int32, rng *rand.Rand) []mapping.V
 			p := r3.Add(eye, r3.Scale(r+e*sc.atMetre*r*r/1e6, d))
 			p = r3.Add(mid, r3.Add(shift, turn.Apply(r3.Sub(p, mid))))
 			put(at, p, r3.Scale(-1, d), r, scan)
+			if sc.keep != nil {
+				*sc.keep = append(*sc.keep, p)
+			}
 		}
 	}
 	return inFileOrder(at)
