@@ -48,10 +48,10 @@ func (s *sheet) bracket(q search) (border, bool) {
 	}, inner-outer < bracketReach
 }
 
-// spikes is how far behind bare metal a point may lie that was measured on it,
-// mm: ten times what the eye of a triangulating scanner makes of a highlight
-// (common practice: some mm to a cm).
-const spikes = 100
+// spikes is how far behind a face a point may lie that was measured on it, mm:
+// twice what a highlight on bare metal makes of it in a triangulating scanner
+// (common practice: some mm to a cm or two).
+const spikes = 30
 
 // coordinates of the patches in reach that end deep enough, counted from the guess toward the closed
 // side, each moved by what off makes of its extent toward the open and the
