@@ -87,12 +87,12 @@ func (f *field) columnFrom(strip int32, start shape.Cylinder, narrow []bool) (co
 	return c, f.convincing(&c)
 }
 
-// nodesOf lists the nodes of the level near that hold the spots.
+// nodesOf lists the nodes of the near level that hold the spots.
 func (f *field) nodesOf(spots []int32) []int32 {
 	var out []int32
 	last := none
 	for _, m := range spots {
-		if n := f.index[near].find(f.spots[m].code >> (3 * near)); n != last {
+		if n := f.index[f.near].find(f.spots[m].code >> (3 * f.near)); n != last {
 			out = append(out, n)
 			last = n
 		}
@@ -110,7 +110,7 @@ func (f *field) about(nodes []int32) []int32 {
 	}
 	var out []int32
 	for n := range seen {
-		for i := f.levels[near][n].first; i < f.levels[near][n].last; i++ {
+		for i := f.levels[f.near][n].first; i < f.levels[f.near][n].last; i++ {
 			out = append(out, i)
 		}
 	}
@@ -134,7 +134,7 @@ func (f *field) wrap(c shape.Cylinder, start []int32, narrow []bool) []int32 {
 	}
 	var out []int32
 	for head := 0; head < len(queue); head++ {
-		nd := &f.levels[near][queue[head]]
+		nd := &f.levels[f.near][queue[head]]
 		before := len(out)
 		for i := nd.first; i < nd.last; i++ {
 			if f.spots[i].lies(c) && f.prefers(i, c, narrow) {

@@ -44,8 +44,7 @@ func compare(all []*refined, expected sway, isDeclared bool, sweeps int) sway {
 	seen := expected
 	for range turns {
 		for _, v := range []*float64{&seen.shift, &seen.turn, &seen.wave} {
-			from := *v
-			*v = likeliest(from, func(x float64) float64 {
+			*v = likeliest(*v, func(x float64) float64 {
 				*v = x
 				return unlikely(planes, seen)
 			})

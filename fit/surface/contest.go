@@ -1,18 +1,14 @@
 package surface
 
-import (
-	"math"
-)
+import "math"
 
-// Growing is first come, first served. Contest gives every voxel to the plane
-// that explains it best among those of its surroundings, and marks the voxels
-// that two planes could claim: they lie in a crease and tell neither apart.
-
-// contest deals the spots out anew and fits the regions to what they hold then.
+// contest deals the spots out anew, each to the plane that explains it best among
+// those of its surroundings, for growing is first come, first served; then it
+// fits the regions to what they hold.
 func (f *field) contest() {
 	from, list := f.owners()
 	owner := make([]int32, len(f.owner))
-	inParallel(len(f.levels[near]), func(lo, hi int) {
+	inParallel(len(f.levels[f.near]), func(lo, hi int) {
 		for n := int32(lo); n < int32(hi); n++ {
 			f.dealOut(n, f.claimants(n, from, list), owner)
 		}
@@ -89,7 +85,7 @@ func claimed(all []claim, region int32) bool {
 // two planes run side by side, a single noisy voxel cannot say which it is of:
 // what the node as a whole says counts as one voxel more.
 func (f *field) dealOut(n int32, claims []claim, owner []int32) {
-	nd := &f.levels[near][n]
+	nd := &f.levels[f.near][n]
 	if len(claims) > 1 {
 		f.weigh(nd, claims)
 	}

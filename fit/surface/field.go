@@ -12,6 +12,7 @@ import (
 // field is a cloud divided into regions.
 type field struct {
 	*tree
+	near    int // level of the nodes across whose borders regions are neighbours
 	regions []region
 	owner   []int32 // of each spot: its region, or none
 }
@@ -25,8 +26,13 @@ const rounds = 4
 // divide grows regions over the spots until nothing new is found.
 func divide(spots []spot) *field {
 	f := &field{tree: newTree(spots), owner: make([]int32, len(spots))}
-	for i := range f.owner {
+	var widest float32
+	for i := range spots {
 		f.owner[i] = none
+		widest = max(widest, spots[i].edge)
+	}
+	for f.near < levels-1 && edge(f.near) < 2*float64(widest) { // two voxels, for not every one is hit
+		f.near++
 	}
 	left := f.tree
 	self := []int32(nil) // of the spots that are left: their places in spots
@@ -63,14 +69,10 @@ func (f *field) rest() (*tree, []int32) {
 	return newTree(spots), self
 }
 
-// near is the level of the nodes across whose borders regions are neighbours:
-// 40 mm, two of the coarsest voxels.
-const near = 2
-
-// owners lists the regions in every node of the level near: those of node n are
+// owners lists the regions in every node of the near level: those of node n are
 // list[from[n]:from[n+1]].
 func (f *field) owners() (from, list []int32) {
-	nodes := f.levels[near]
+	nodes := f.levels[f.near]
 	from = make([]int32, len(nodes)+1)
 	for n := range nodes {
 		start := len(list)
@@ -112,25 +114,12 @@ func (f *field) join() {
 			into[b], again = a, true
 		}
 	}
-	f.renumber(root)
-}
-
-// renumber closes the gaps that regions left that went into others.
-func (f *field) renumber(root func(int32) int32) {
-	number := make([]int32, len(f.regions))
-	var kept []region
-	for i := range f.regions {
-		if root(int32(i)) == int32(i) {
-			number[i] = int32(len(kept))
-			kept = append(kept, f.regions[i])
-		}
-	}
 	for i, o := range f.owner {
 		if o != none {
-			f.owner[i] = number[root(o)]
+			f.owner[i] = root(o)
 		}
 	}
-	f.regions = kept
+	f.drop(func(i int) bool { return root(int32(i)) != int32(i) })
 }
 
 // neighbours lists the pairs of regions that meet, those of many points first.
@@ -142,7 +131,7 @@ func (f *field) neighbours() [][2]int32 {
 			met[[2]int32{min(a, b), max(a, b)}] = true
 		}
 	}
-	for n := range f.levels[near] {
+	for n := range f.levels[f.near] {
 		own := list[from[n]:from[n+1]]
 		for _, m := range f.ring(int32(n)) {
 			if m < int32(n) {
@@ -166,12 +155,12 @@ func (f *field) neighbours() [][2]int32 {
 	return pairs
 }
 
-// ring is node n of the level near and those about it.
+// ring is node n of the near level and those about it.
 func (f *field) ring(n int32) []int32 {
 	out := make([]int32, 1, 27)
 	out[0] = n
-	for _, code := range around(f.levels[near][n].code) {
-		if m := f.index[near].find(code); m >= 0 {
+	for _, code := range around(f.levels[f.near][n].code) {
+		if m := f.index[f.near].find(code); m >= 0 {
 			out = append(out, m)
 		}
 	}

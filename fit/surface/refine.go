@@ -18,9 +18,9 @@ type refined struct {
 	design  []design // of each sight
 }
 
-// trims is how often a fit is done anew with what lies near its sweep's plane:
-// each halves what strays pull at least, and three times 1/8 of a strays' share
-// of a few percent is nothing.
+// trims is how often a plane is fitted: to all members, then without the strays
+// that this shows, then once more, for without them the plane lies elsewhere and
+// others may be strays.
 const trims = 3
 
 // refine fits a plane through centre to the members. What lies further off its

@@ -25,6 +25,9 @@ type spot struct {
 	scan   int32
 }
 
+// leastNoise keeps weights finite, mm: what single precision resolves within 10 m.
+const leastNoise = 0.001
+
 // arrange puts the voxels in Morton order.
 func arrange(c *mapping.Cloud) []spot {
 	places := make([]place, len(c.Voxels))
@@ -38,7 +41,7 @@ func arrange(c *mapping.Cloud) []spot {
 	inParallel(len(places), func(from, to int) {
 		for i := from; i < to; i++ {
 			v := &c.Voxels[places[i].voxel]
-			sd := c.Noise.Sigma(v.Range)
+			sd := max(c.Noise.Sigma(v.Range), leastNoise)
 			spots[i] = spot{
 				Moments: v.Moments, toward: v.Toward, eye: v.Eye(), noise: sd * sd, gain: gain(v),
 				code: places[i].code, voxel: places[i].voxel, edge: v.Edge, scan: v.Scan,
