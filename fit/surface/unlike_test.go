@@ -12,7 +12,7 @@ import (
 func TestUnlikeSeesHowFarSweepsDiffer(t *testing.T) {
 	w, _ := shop()
 	var logs float64
-	const cells = 5
+	const cells = 3
 	for seed := range uint64(cells) {
 		c := scanner{atMetre: 0.1, memory: 0.5, pose: 0.3, seed: 20 + seed}.scan(w, looksAtShop()...)
 		got, ok := unlike(arrange(c))
