@@ -47,6 +47,16 @@ var swings = []sweep{
 	{radius: 550, height: 700, pitch: -0.1, from: -3, to: 3, fan: 1.4, look: -0.5, far: 3500},
 }
 
+// toward is the part of the swings that faces an azimuth, with the lines of a
+// scanner in earnest: 7 mrad from line to line.
+func toward(azimuth float64) (sweeps []sweep, profiles, points int) {
+	for _, s := range swings {
+		s.from, s.to = azimuth-1.2, azimuth+1.2
+		sweeps = append(sweeps, s)
+	}
+	return sweeps, 340, 320
+}
+
 // look makes a cloud of the sweeps, as mapping would: points at jumps of depth
 // dropped, the rest merged into voxels sweep by sweep.
 func (w *room) look(sweeps []sweep, profiles, points int) *mapping.Cloud {

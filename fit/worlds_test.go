@@ -2,8 +2,12 @@ package fit
 
 import (
 	"math"
+	"sync"
+	"testing"
 
+	"cellwall/fit/surface"
 	"cellwall/fixtures"
+	"cellwall/mapping"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -77,3 +81,58 @@ func pillar(w *room, at geom.Pose, radius, height float64) {
 
 // deg is an angle in degrees.
 func deg(rad float64) float64 { return rad * 180 / math.Pi }
+
+// surveyed looks at a room and finds its surfaces, the floor taken.
+func surveyed(w *room) *survey { return surveyedBy(w.look(swings, 400, 260)) }
+
+// surveyedAt is the same from closer lines, for one side of the room.
+func surveyedAt(w *room, azimuth float64) *survey { return surveyedBy(w.look(toward(azimuth))) }
+
+func surveyedBy(c *mapping.Cloud) *survey {
+	s := newSurvey(c, surface.Find(c))
+	s.findFloor()
+	return s
+}
+
+// The shop that several tests look at: a mill, a bench, a pillar and a cabinet.
+// Each test deals with a survey of its own, for objects take surfaces.
+var (
+	millAt    = standing(900, -100, 0.2)
+	benchAt   = standing(-200, 1400, 0.1)
+	cabinetAt = standing(-1300, -900, 0.15)
+	pillarAt  = standing(-1000, 1100, 0)
+
+	shopOnce sync.Once
+	shopSeen *survey
+)
+
+func shop() *survey {
+	shopOnce.Do(func() {
+		w := hall(1)
+		plainMill.stand(w, millAt)
+		bench(w, benchAt, 1200, 600, 800)
+		pillar(w, pillarAt, 150, 2800)
+		w.box(cabinetAt, -400, -250, 0, 800, 500, 1500)
+		shopSeen = surveyed(w)
+	})
+	s := newSurvey(shopSeen.cloud, shopSeen.surfaces)
+	s.findFloor()
+	return s
+}
+
+// within fails the test where got is further than tol from want.
+func within(t *testing.T, what string, got, want, tol float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s: %.3f, want %.3f within %.3f", what, got, want, tol)
+	}
+}
+
+// sameWithin holds a value to the truth by its own sigma, and the sigma to a
+// bound, so that neither a wrong value nor a boastful or empty sigma passes.
+func sameWithin(t *testing.T, what string, m Measure, want, most float64) {
+	t.Helper()
+	if !(math.Abs(m.Value-want) <= 3*m.Sigma) || !(m.Sigma <= most) {
+		t.Errorf("%s: %.2f with sigma %.2f, true %.2f, sigma at most %.2f", what, m.Value, m.Sigma, want, most)
+	}
+}

@@ -1,0 +1,48 @@
+package fit
+
+import (
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func TestOneFrontInTheShop(t *testing.T) {
+	s := shop()
+	fronts := s.findFronts()
+	if len(fronts) == 0 {
+		t.Fatal("the mill's front was not found")
+	}
+	f := fronts[0]
+	within(t, "turn of the front", deg(tilt(f.face.Normal, millAt.R.Axis(0))), 0, 0.05)
+	p := millAt.Inverse().Apply(f.holeMiddle())
+	within(t, "middle of the opening, across", p.Y, 20, 5)
+	within(t, "middle of the opening, up", p.Z, 1190, 8)
+	within(t, "middle of the opening, from the front", p.X, 0, 0.5)
+}
+
+// A frame stands 30 mm proud round the opening: it looks through the same hole,
+// and the sheet behind it, which is larger, is the front.
+func TestFrameIsNotTheFront(t *testing.T) {
+	w := hall(8)
+	plainMill.stand(w, millAt)
+	d := plainMill.door
+	const broad, deep = 60, 30
+	w.box(millAt, -deep, d.YMin-broad, d.ZMin-broad, deep, broad, d.ZMax-d.ZMin+2*broad)
+	w.box(millAt, -deep, d.YMax, d.ZMin-broad, deep, broad, d.ZMax-d.ZMin+2*broad)
+	w.box(millAt, -deep, d.YMin, d.ZMin-broad, deep, d.YMax-d.YMin, broad)
+	w.box(millAt, -deep, d.YMin, d.ZMax, deep, d.YMax-d.YMin, broad)
+	fronts := surveyedAt(w, 0).findFronts()
+	if len(fronts) != 1 {
+		t.Fatalf("%d fronts, want 1", len(fronts))
+	}
+	within(t, "depth of the front", millAt.Inverse().Apply(fronts[0].face.Foot(millAt.T)).X, 0, 0.7)
+}
+
+func TestSheetFrameLooksBack(t *testing.T) {
+	f := sheetOf(millAt)
+	within(t, "Z against the datum's X", r3.Dot(f.R.Axis(2), millAt.R.Axis(0)), -1, 1e-12)
+	within(t, "Y along the datum's Z", r3.Dot(f.R.Axis(1), millAt.R.Axis(2)), 1, 1e-12)
+	if got := r3.Cross(f.R.Axis(0), f.R.Axis(1)); r3.Norm(r3.Sub(got, f.R.Axis(2))) > 1e-12 {
+		t.Error("the sheet's frame is left-handed")
+	}
+}

@@ -1,0 +1,53 @@
+package fit
+
+import (
+	"math/rand/v2"
+	"testing"
+)
+
+// doorSheet is a sheet of 1.6 m by 2 m with a door, seen by points 5 mm apart.
+func doorSheet(door rect) *sheet {
+	rng := rand.New(rand.NewPCG(3, 3))
+	s := &sheet{}
+	for x := -800.0; x < 800; x += 5 {
+		for y := 0.0; y < 2000; y += 5 {
+			px, py := x+5*rng.Float64(), y+5*rng.Float64()
+			p := patch{at: [2]float64{px, py}, spacing: 5, facing: 1, deep: 400}
+			if px > door.lo[0] && px < door.hi[0] && py > door.lo[1] && py < door.hi[1] {
+				s.open = append(s.open, p)
+				s.rays = append(s.rays, rayAt(px, py))
+			} else {
+				p.deep = 0
+				s.closed = append(s.closed, p)
+			}
+		}
+	}
+	return s
+}
+
+var wholeSheet = rect{lo: [2]float64{-800, 0}, hi: [2]float64{800, 2000}}
+
+func TestOpeningIsTheDoor(t *testing.T) {
+	door := rect{lo: [2]float64{-333, 777}, hi: [2]float64{412, 1601}}
+	got, borders, ok := doorSheet(door).opening(wholeSheet)
+	if !ok {
+		t.Fatal("no opening")
+	}
+	for a := range 2 {
+		for side := range 2 {
+			within(t, "border", got.edge(a, side), door.edge(a, side), 1.5)
+			if s := borders[a][side].sigma; s > 2 {
+				t.Errorf("border %d/%d is known to %.1f mm only", a, side, s)
+			}
+		}
+	}
+}
+
+func TestKeyholeIsNoOpening(t *testing.T) {
+	if r, _, ok := doorSheet(rect{lo: [2]float64{0, 900}, hi: [2]float64{150, 1100}}).opening(wholeSheet); ok {
+		t.Errorf("an arm would have to reach through %+v", r)
+	}
+	if r, _, ok := doorSheet(rect{}).opening(wholeSheet); ok {
+		t.Errorf("found %+v in a closed sheet", r)
+	}
+}

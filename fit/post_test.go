@@ -1,0 +1,45 @@
+package fit
+
+import (
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func TestPostStandsOnTheFloor(t *testing.T) {
+	posts := shop().findPosts()
+	if len(posts) != 1 {
+		t.Fatalf("%d posts, want the pillar", len(posts))
+	}
+	p := posts[0]
+	within(t, "distance of its foot from the truth", r3.Norm(r3.Sub(p.Pose.T, pillarAt.T)), 0, 3)
+	within(t, "lean of its axis", deg(tilt(p.Pose.R.Axis(2), flatFloor.R.Axis(2))), 0, 0.3)
+	within(t, "diameter", p.Measures["diameter_mm"].Value, 300, 2)
+	if s := p.Cov.SigmaT(); !(s.X > 0 && s.X < 5 && s.Y > 0 && s.Y < 5) {
+		t.Errorf("sigma of its foot %v", s)
+	}
+}
+
+// By hand: an axis known to 1 mm at mid-height, 1 m up, and to 1 mrad, is known
+// to sqrt(1^2 + 1^2) mm at its foot.
+func TestPostSigmaAtTheFoot(t *testing.T) {
+	s := &survey{up: r3.Vec{Z: 1}}
+	side := Face{Name: "side", Surface: barSurface(r3.Vec{X: 1000}, 100, 1000)}
+	side.Cov[0][0], side.Cov[1][1], side.Cov[2][2] = 1, 1e-6, 1e-6
+	cov := s.postCov(side, r3.Vec{Z: 1}, r3.Vec{X: 1000})
+	within(t, "sigma across", cov.SigmaT().Y, math.Sqrt2, 1e-9)
+	within(t, "sigma of the turn about its axis", cov.SigmaR().Z, 0, 1e-12)
+}
+
+func TestDuctIsNoPost(t *testing.T) {
+	s := &survey{up: r3.Vec{Z: 1}}
+	bar := barSurface(r3.Vec{X: 1000}, 100, 1000)
+	if !s.postLike(&bar) {
+		t.Fatal("an upright bar is not taken for a post")
+	}
+	bar.Plane.Normal, bar.Plane.Offset = r3.Scale(-1, bar.Plane.Normal), -bar.Plane.Offset
+	if s.postLike(&bar) {
+		t.Error("a hollow seen from within is taken for a post")
+	}
+}

@@ -1,0 +1,42 @@
+package fit
+
+import (
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func TestWallsBoundTheRoom(t *testing.T) {
+	s := shop()
+	walls := s.findWalls()
+	if len(walls) != 2 {
+		t.Fatalf("%d walls, want the 2 of the hall", len(walls))
+	}
+	nameAround(walls, facing)
+	for i, want := range []struct {
+		normal r3.Vec
+		at     float64
+	}{{r3.Vec{Y: -1}, 2400}, {r3.Vec{X: 1}, 2100}} { // by azimuth: at +90, at 180 degrees
+		n := flatFloor.R.Apply(want.normal)
+		within(t, walls[i].Name+" tilt", deg(tilt(walls[i].Pose.R.Axis(2), n)), 0, 0.05)
+		foot := flatFloor.Apply(r3.Scale(-want.at, want.normal))
+		within(t, walls[i].Name+" offset", r3.Dot(n, r3.Sub(walls[i].Pose.T, foot)), 0, 1)
+	}
+}
+
+// A fence stands in the room with a wall behind it: it does not bound what is
+// seen, and is a wall all the same.
+func TestFenceIsAWall(t *testing.T) {
+	w := hall(7)
+	w.box(standing(1200, -1400, 0), 0, 0, 100, 30, 2400, 1700)
+	w.box(standing(2300, 0, 0), 0, -3000, 0, 100, 6000, 3000)
+	s := surveyed(w)
+	bounding := len(s.findWalls())
+	panels := s.findPanels()
+	if bounding != 3 || len(panels) != 1 {
+		t.Fatalf("%d walls and %d fences, want 3 and 1", bounding, len(panels))
+	}
+	if c := panels[0].Faces[0].Centre; c.X > 1250 || c.X < 1150 {
+		t.Errorf("the fence is seen at %v", c)
+	}
+}
