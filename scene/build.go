@@ -30,8 +30,8 @@ func Build(c *cell.Cell, cloud *mapping.Cloud, found *fit.Findings) (*Scene, err
 	if err != nil {
 		return nil, fmt.Errorf("remainder: %w", err)
 	}
-	if len(rest) > 0 {
-		s.Objects = append(s.Objects, Object{Object: fit.Object{Name: string(Remainder), Kind: Remainder}, Solids: rest, Margin: b.margin})
+	if len(rest.Solids) > 0 {
+		s.Objects = append(s.Objects, rest)
 	}
 	if err := b.prove(left); err != nil {
 		return nil, err

@@ -1,9 +1,11 @@
 package scene
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 
+	"cellwall/fit"
 	"cellwall/fit/surface"
 	"cellwall/mapping/geom"
 	"cellwall/scene/solid"
@@ -11,29 +13,35 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// remainder gives solids to what no object explains: slabs behind the loose
-// planes, then convex pieces round the voxels that nothing holds yet, which are
+// remainder is what no object explains: the loose planes with slabs behind
+// them, then convex pieces round the voxels that nothing holds yet, which are
 // left.
-func (b *builder) remainder(loose []surface.Surface) (out []solid.Solid, left []int32, err error) {
+func (b *builder) remainder(loose []surface.Surface) (rest Object, left []int32, err error) {
+	rest = Object{Object: fit.Object{Name: string(Remainder), Kind: Remainder}, Margin: b.margin}
 	for i := range loose {
 		s := &loose[i]
-		if s.Cylinder != nil || len(s.Outline) < 3 || b.held(s.Voxels) {
+		if s.Cylinder != nil || len(s.Outline) < 3 {
+			continue
+		}
+		rest.Faces = append(rest.Faces, fit.Face{Name: fmt.Sprintf("plane-%d", len(rest.Faces)+1), Surface: *s})
+		if b.held(s.Voxels) {
 			continue
 		}
 		slabs, err := b.slabs(s)
 		if err != nil {
-			return nil, nil, err
+			return rest, nil, err
 		}
 		b.cover.add(slabs...)
-		out = append(out, slabs...)
+		rest.Solids = append(rest.Solids, slabs...)
 	}
 	left = b.cover.left()
 	crumbs, err := b.crumbs(left)
 	if err != nil {
-		return nil, nil, err
+		return rest, nil, err
 	}
 	b.cover.add(crumbs...)
-	return append(out, crumbs...), left, nil
+	rest.Solids = append(rest.Solids, crumbs...)
+	return rest, left, nil
 }
 
 // finest is the edge of the cells in which wrapping counts what is occupied, mm:
