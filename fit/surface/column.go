@@ -103,8 +103,10 @@ func (f *field) nodesOf(spots []int32) []int32 {
 // about lists the spots in the nodes and in those beside them.
 func (f *field) about(nodes []int32) []int32 {
 	seen := map[int32]bool{}
+	var ring []int32
 	for _, n := range nodes {
-		for _, m := range f.ring(n) {
+		ring = f.ring(n, ring)
+		for _, m := range ring {
 			seen[m] = true
 		}
 	}
@@ -132,7 +134,7 @@ func (f *field) wrap(c shape.Cylinder, start []int32, narrow []bool) []int32 {
 	for _, n := range queue {
 		seen[n] = true
 	}
-	var out []int32
+	var out, ring []int32
 	for head := 0; head < len(queue); head++ {
 		nd := &f.levels[f.near][queue[head]]
 		before := len(out)
@@ -144,7 +146,8 @@ func (f *field) wrap(c shape.Cylinder, start []int32, narrow []bool) []int32 {
 		if len(out) == before {
 			continue
 		}
-		for _, n := range f.ring(queue[head]) {
+		ring = f.ring(queue[head], ring)
+		for _, n := range ring {
 			if !seen[n] {
 				seen[n] = true
 				queue = append(queue, n)

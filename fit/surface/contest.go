@@ -1,6 +1,9 @@
 package surface
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // contest deals the spots out anew, each to the plane that explains it best among
 // those of its surroundings, for growing is first come, first served; then it
@@ -9,8 +12,15 @@ func (f *field) contest() {
 	from, list := f.owners()
 	owner := make([]int32, len(f.owner))
 	inParallel(len(f.levels[f.near]), func(lo, hi int) {
+		var ring []int32
+		var claims []claim
 		for n := int32(lo); n < int32(hi); n++ {
-			f.dealOut(n, f.claimants(n, from, list), owner)
+			ring = f.ring(n, ring)
+			claims = claims[:0]
+			for _, m := range ring {
+				claims = claimedBy(list[from[m]:from[m+1]], claims)
+			}
+			f.dealOut(n, claims, owner)
 		}
 	})
 	f.owner = owner
@@ -52,19 +62,6 @@ func (f *field) drop(bad func(i int) bool) {
 	f.regions = kept
 }
 
-// claimants are the regions in a node and about it.
-func (f *field) claimants(n int32, from, list []int32) []claim {
-	var out []claim
-	for _, m := range f.ring(n) {
-		for _, o := range list[from[m]:from[m+1]] {
-			if !claimed(out, o) {
-				out = append(out, claim{region: o})
-			}
-		}
-	}
-	return out
-}
-
 // claim is a region that may hold the voxels of a node; cost is how ill its
 // plane explains the node as a whole.
 type claim struct {
@@ -72,13 +69,14 @@ type claim struct {
 	cost   float64
 }
 
-func claimed(all []claim, region int32) bool {
-	for _, c := range all {
-		if c.region == region {
-			return true
+// claimedBy adds the regions that are not among the claims yet.
+func claimedBy(regions []int32, claims []claim) []claim {
+	for _, r := range regions {
+		if !slices.ContainsFunc(claims, func(c claim) bool { return c.region == r }) {
+			claims = append(claims, claim{region: r})
 		}
 	}
-	return false
+	return claims
 }
 
 // dealOut gives each spot of a node to the claim that explains it best. Where

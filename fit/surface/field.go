@@ -58,13 +58,15 @@ func divide(spots []spot) *field {
 
 // rest is a tree of the spots that no region holds, and where each came from.
 func (f *field) rest() (*tree, []int32) {
-	var spots []spot
 	var self []int32
 	for i, o := range f.owner {
 		if o == none {
-			spots = append(spots, f.spots[i])
 			self = append(self, int32(i))
 		}
+	}
+	spots := make([]spot, len(self))
+	for k, i := range self {
+		spots[k] = f.spots[i]
 	}
 	return newTree(spots), self
 }
@@ -131,9 +133,11 @@ func (f *field) neighbours() [][2]int32 {
 			met[[2]int32{min(a, b), max(a, b)}] = true
 		}
 	}
+	var ring []int32
 	for n := range f.levels[f.near] {
 		own := list[from[n]:from[n+1]]
-		for _, m := range f.ring(int32(n)) {
+		ring = f.ring(int32(n), ring)
+		for _, m := range ring {
 			if m < int32(n) {
 				continue
 			}
@@ -155,16 +159,15 @@ func (f *field) neighbours() [][2]int32 {
 	return pairs
 }
 
-// ring is node n of the near level and those about it.
-func (f *field) ring(n int32) []int32 {
-	out := make([]int32, 1, 27)
-	out[0] = n
+// ring is node n of the near level and those about it, in into[:0].
+func (f *field) ring(n int32, into []int32) []int32 {
+	into = append(into[:0], n)
 	for _, code := range around(f.levels[f.near][n].code) {
 		if m := f.index[f.near].find(code); m >= 0 {
-			out = append(out, m)
+			into = append(into, m)
 		}
 	}
-	return out
+	return into
 }
 
 // together tells whether two regions are pieces of one plane: seen from one

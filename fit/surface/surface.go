@@ -1,5 +1,12 @@
 // Package surface finds the planes and cylinders in a cloud, with their
 // outlines and with how well each is known.
+//
+// Planes grow from the planar nodes of an octree of voxel moments, the largest
+// first, so that a wall of metres and a jaw of centimetres are both seeds; voxels
+// are then dealt to the plane that explains each best, and strips that a cylinder
+// explains better become one. Each face is fitted sweep by sweep to the moments
+// of all its points, and the sweeps are pooled in a mixed model whose variances
+// come from the differences between sweeps all over the cell.
 package surface
 
 import (

@@ -105,8 +105,18 @@ func inside(face fixtures.Face, p r3.Vec) bool {
 	return true
 }
 
+// BenchmarkFind takes the demo cell at full density:
+// go test -run xxx -bench Find ./fit/surface
+func BenchmarkFind(b *testing.B) {
+	_, cloud := written(b, fixtures.Demo(1))
+	for b.Loop() {
+		Find(cloud)
+	}
+	b.ReportMetric(float64(len(cloud.Voxels)), "voxels")
+}
+
 // written writes a cell's folder and reads it into a cloud.
-func written(t *testing.T, s fixtures.Settings) (*fixtures.Shop, *mapping.Cloud) {
+func written(t testing.TB, s fixtures.Settings) (*fixtures.Shop, *mapping.Cloud) {
 	t.Helper()
 	dir := t.TempDir()
 	shop, err := s.Write(dir)
