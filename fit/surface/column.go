@@ -72,11 +72,15 @@ func (r *region) slender() bool {
 	return w[2] > slender*slender*w[1]
 }
 
+// wraps of a column: the first finds the cylinder from a rough start, the second
+// goes over the same ground with it, the third settles what the second changed.
+const wraps = 3
+
 // columnFrom tries to make a cylinder of a strip and what lies about it.
 func (f *field) columnFrom(strip int32, start shape.Cylinder, narrow []bool) (column, bool) {
 	nodes := f.nodesOf(f.regions[strip].members)
 	c := column{Cylinder: start}
-	for range passes {
+	for range wraps {
 		c.members = f.wrap(c.Cylinder, nodes, narrow)
 		fit, err := f.fitColumn(c)
 		if err != nil || fit.Radius < leastRadius || fit.Radius > mostRadius {

@@ -51,8 +51,8 @@ func (g *grower) fresh(s seed) bool {
 }
 
 // passes of growing: the first finds the plane, the second goes over the same
-// ground with it, the third settles what the second changed.
-const passes = 3
+// ground with it.
+const passes = 2
 
 // spread carries a plane from its seed to all that lies in it nearby, fits it
 // anew and does so again.

@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -19,13 +20,13 @@ type sheet struct {
 	parts int
 }
 
-// print is the rectangle that a voxel's points fill in a sheet.
-type print struct{ mid, half r2.Vec }
+// mark is the rectangle that a voxel's points fill in a sheet.
+type mark struct{ mid, half r2.Vec }
 
 // layOut rasters a region and finds the parts that hang together.
 func layOut(spots []spot, r *region) *sheet {
 	sh := &sheet{frame: r.plane.Frame(r.Mean)}
-	prints := make([]print, len(r.members))
+	marks := make([]mark, len(r.members))
 	edges := make([]float32, len(r.members))
 	lo := r2.Vec{X: math.Inf(1), Y: math.Inf(1)}
 	hi := r2.Scale(-1, lo)
@@ -33,10 +34,10 @@ func layOut(spots []spot, r *region) *sheet {
 		p := spots[m].footprint(sh.frame)
 		lo = r2.Vec{X: min(lo.X, p.mid.X-p.half.X), Y: min(lo.Y, p.mid.Y-p.half.Y)}
 		hi = r2.Vec{X: max(hi.X, p.mid.X+p.half.X), Y: max(hi.Y, p.mid.Y+p.half.Y)}
-		prints[i], edges[i] = p, spots[m].edge
+		marks[i], edges[i] = p, spots[m].edge
 	}
 	sh.grid = gridFor(lo, hi, edges)
-	on, least := sh.paint(prints, edges)
+	on, least := sh.paint(marks, edges)
 	sh.label, sh.parts = sh.grid.parts(sh.close(on, least))
 	return sh
 }
@@ -47,21 +48,37 @@ const mostCells = 500_000
 // gridFor chooses cells of two thirds of an edge of the finer voxels, for a mean
 // lies anywhere in its voxel, and room for the widest gap that close may fill.
 func gridFor(lo, hi r2.Vec, edges []float32) grid {
-	sorted := slices.Clone(edges)
-	slices.Sort(sorted)
-	cell := float64(sorted[len(sorted)/4]) * 2 / 3
+	finer, widest := gauge(edges)
+	cell := finer * 2 / 3
 	size := r2.Sub(hi, lo)
-	pad := slack/2*min(widestPitch, max(size.X, size.Y)) + 2*float64(sorted[len(sorted)-1])
+	pad := slack/2*min(widestPitch, max(size.X, size.Y)) + 2*widest
 	cell = max(cell, math.Sqrt((size.X+2*pad)*(size.Y+2*pad)/mostCells))
 	return newGrid(lo, hi, cell, pad)
 }
 
-// paint tells which cells the prints cover, and how wide a gap about each of
+// gauge is the edge that a quarter of the voxels do not exceed, and the widest.
+// Voxels have a handful of edges, so counting is quicker than sorting.
+func gauge(edges []float32) (quarter, widest float64) {
+	count := map[float32]int{}
+	for _, e := range edges {
+		count[e]++
+	}
+	kinds := slices.Sorted(maps.Keys(count))
+	n := 0
+	for _, e := range kinds {
+		if n += count[e]; 4*n > len(edges) {
+			return float64(e), float64(kinds[len(kinds)-1])
+		}
+	}
+	return 0, 0 // no voxels
+}
+
+// paint tells which cells the marks cover, and how wide a gap about each of
 // these is but chance: a voxel that got no point between two that did leaves a
 // gap of two edges at most, half of which is one edge.
-func (g grid) paint(prints []print, edges []float32) (on []bool, least []float32) {
+func (g grid) paint(marks []mark, edges []float32) (on []bool, least []float32) {
 	on, least = make([]bool, g.nx*g.ny), make([]float32, g.nx*g.ny)
-	for i, p := range prints {
+	for i, p := range marks {
 		half := edges[i] / float32(g.cell)
 		for y := g.row(p.mid.Y - p.half.Y); y <= g.row(p.mid.Y+p.half.Y); y++ {
 			for x := g.column(p.mid.X - p.half.X); x <= g.column(p.mid.X+p.half.X); x++ {

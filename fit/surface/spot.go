@@ -87,9 +87,9 @@ func (s *spot) faces(pl geom.Plane) bool { return r3.Dot(s.toward, pl.Normal) > 
 
 // footprint is the rectangle in a plane that a voxel's points fill, in the
 // plane's frame: spread evenly over a length l they have the variance l^2/12.
-func (s *spot) footprint(frame geom.Pose) print {
+func (s *spot) footprint(frame geom.Pose) mark {
 	u, v := s.Scatter.Form(frame.R.Axis(0)), s.Scatter.Form(frame.R.Axis(1))
-	return print{s.in(frame), r2.Vec{X: math.Sqrt(3 * max(u, 0) / s.N), Y: math.Sqrt(3 * max(v, 0) / s.N)}}
+	return mark{s.in(frame), r2.Vec{X: math.Sqrt(3 * max(u, 0) / s.N), Y: math.Sqrt(3 * max(v, 0) / s.N)}}
 }
 
 // in is the voxel's mean in a plane's frame.

@@ -1,6 +1,10 @@
 package surface
 
-import "cellwall/mapping/geom"
+import (
+	"slices"
+
+	"cellwall/mapping/geom"
+)
 
 // levels of the octree: nodes of 10, 20, 40 … 1280 mm. The largest is about the
 // free stretch of wall or floor between two things in a room.
@@ -29,23 +33,39 @@ type tree struct {
 // newTree sums up the nodes, from the leaves to the root.
 func newTree(spots []spot) *tree {
 	t := &tree{spots: spots}
-	leaves := make([]node, 0, len(spots))
-	for i := range spots {
-		s := &spots[i]
-		if n := len(leaves); n == 0 || leaves[n-1].code != s.code {
-			leaves = append(leaves, node{code: s.code, first: int32(i)})
-		}
-		n := &leaves[len(leaves)-1]
-		n.Merge(s.Weighted(1 / s.variance()))
-		n.points += s.N
-		n.last = int32(i) + 1
-	}
-	t.levels[0] = leaves
+	t.levels[0] = leaves(spots)
 	for l := 1; l < levels; l++ {
 		t.levels[l] = gather(t.levels[l-1])
 	}
 	forEach(levels, func(l int) { t.index[l] = newIndex(t.levels[l]) })
 	return t
+}
+
+// blockOfLeaves is how many spots one job sums up; more than one job is worth it
+// from some ten thousand on.
+const blockOfLeaves = 1 << 14
+
+// leaves sums up the smallest nodes. Each job takes the nodes that start in its
+// block, so that the result does not depend on who does which.
+func leaves(spots []spot) []node {
+	blocks := make([][]node, (len(spots)+blockOfLeaves-1)/blockOfLeaves)
+	forEach(len(blocks), func(b int) {
+		from, to := b*blockOfLeaves, min((b+1)*blockOfLeaves, len(spots))
+		for from > 0 && from < to && spots[from].code == spots[from-1].code {
+			from++
+		}
+		blocks[b] = make([]node, 0, to-from)
+		for i := from; i < to; {
+			n := node{code: spots[i].code, first: int32(i)}
+			for ; i < len(spots) && spots[i].code == n.code; i++ {
+				n.Merge(spots[i].Weighted(1 / spots[i].variance()))
+				n.points += spots[i].N
+			}
+			n.last = int32(i)
+			blocks[b] = append(blocks[b], n)
+		}
+	})
+	return slices.Concat(blocks...)
 }
 
 // gather sums the nodes of a level up into those of the level above.
