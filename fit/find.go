@@ -10,7 +10,11 @@ import (
 // whatever else stands there. What was wanted and is not carried by evidence is
 // refused; surfaces that belong to no object stay loose.
 func Find(cloud *mapping.Cloud, wanted []cell.Wanted) *Findings {
-	s := newSurvey(cloud, surface.Find(cloud))
+	return newSurvey(cloud, surface.Find(cloud)).deal(wanted)
+}
+
+// deal hands the surfaces out to objects.
+func (s *survey) deal(wanted []cell.Wanted) *Findings {
 	f := &Findings{}
 	s.dealRoom(f, wanted)
 	stations := s.dealEnclosures(f, wanted)

@@ -7,6 +7,7 @@ import (
 )
 
 func TestOneFrontInTheShop(t *testing.T) {
+	t.Parallel()
 	s := shop()
 	fronts := s.findFronts()
 	if len(fronts) == 0 {
@@ -23,6 +24,7 @@ func TestOneFrontInTheShop(t *testing.T) {
 // A frame stands 30 mm proud round the opening: it looks through the same hole,
 // and the sheet behind it, which is larger, is the front.
 func TestFrameIsNotTheFront(t *testing.T) {
+	t.Parallel()
 	w := hall(8)
 	plainMill.stand(w, millAt)
 	d := plainMill.door
@@ -39,6 +41,7 @@ func TestFrameIsNotTheFront(t *testing.T) {
 }
 
 func TestSheetFrameLooksBack(t *testing.T) {
+	t.Parallel()
 	f := sheetOf(millAt)
 	within(t, "Z against the datum's X", r3.Dot(f.R.Axis(2), millAt.R.Axis(0)), -1, 1e-12)
 	within(t, "Y along the datum's Z", r3.Dot(f.R.Axis(1), millAt.R.Axis(2)), 1, 1e-12)

@@ -3,6 +3,7 @@ package fit
 import "testing"
 
 func TestShellOfTheMill(t *testing.T) {
+	t.Parallel()
 	s := shop()
 	f := s.findFronts()[0]
 	sh := s.findShell(&f)
@@ -19,6 +20,7 @@ func TestShellOfTheMill(t *testing.T) {
 // A gate in a fence, with the hall's wall and a cabinet behind it: there is an
 // opening, and nothing that makes it a machine.
 func TestGateIsNoMachine(t *testing.T) {
+	t.Parallel()
 	w := hall(4)
 	at := standing(1000, 0, 0)
 	w.box(at, 0, -1800, 0, 30, 1400, 2000)

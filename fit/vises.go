@@ -20,7 +20,7 @@ type station struct {
 // where it stands in none.
 func (s *survey) findVises(f *Findings, wanted []cell.Wanted, stations []station) {
 	for _, w := range ofKind(wanted, Vise) {
-		place, err := s.placeOf(w, wanted, stations)
+		place, err := s.placeOf(w, stations)
 		if err != nil {
 			f.Refused = append(f.Refused, *err)
 			continue
@@ -41,7 +41,7 @@ func (s *survey) findVises(f *Findings, wanted []cell.Wanted, stations []station
 }
 
 // placeOf is where to look for w, and from where its sides are named.
-func (s *survey) placeOf(w cell.Wanted, wanted []cell.Wanted, stations []station) (vise.Place, *Refusal) {
+func (s *survey) placeOf(w cell.Wanted, stations []station) (vise.Place, *Refusal) {
 	if w.Inside == "" {
 		return s.wholeCell(w), nil
 	}

@@ -115,10 +115,13 @@ func shop() *survey {
 		w.box(cabinetAt, -400, -250, 0, 800, 500, 1500)
 		shopSeen = surveyed(w)
 	})
-	s := newSurvey(shopSeen.cloud, shopSeen.surfaces)
+	s := shopSeen.again()
 	s.findFloor()
 	return s
 }
+
+// again is a survey of the same surfaces with none dealt out.
+func (s *survey) again() *survey { return newSurvey(s.cloud, s.surfaces) }
 
 // within fails the test where got is further than tol from want.
 func within(t *testing.T, what string, got, want, tol float64) {

@@ -1,0 +1,110 @@
+package fit
+
+import (
+	"strings"
+	"testing"
+
+	"cellwall/mapping/cell"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+var millAndBench = []cell.Wanted{{Name: "mill", Kind: "enclosure"}, {Name: "bench", Kind: "table"}}
+
+// named is the object of a name, nil where there is none.
+func (f *Findings) named(name string) *Object {
+	for i := range f.Objects {
+		if f.Objects[i].Name == name {
+			return &f.Objects[i]
+		}
+	}
+	return nil
+}
+
+func TestShopIsDealtOut(t *testing.T) {
+	t.Parallel()
+	s := shop().again()
+	f := s.deal(millAndBench)
+	for name, kind := range map[string]Kind{"floor": Floor, "mill": Enclosure, "bench": Table, "wall-1": Wall, "wall-2": Wall, "post-1": Post, "block-1": Block} {
+		if o := f.named(name); o == nil || o.Kind != kind {
+			t.Errorf("no %s named %s", kind, name)
+		}
+	}
+	if len(f.Refused) != 0 {
+		t.Errorf("refused: %+v", f.Refused)
+	}
+	// The machine's own table stands in the mill, and every surface has one place.
+	inside, faces := 0, len(f.Loose)
+	for _, o := range f.Objects {
+		if o.Inside == "mill" {
+			inside++
+		}
+		if o.Kind != Vise {
+			faces += len(o.Faces)
+		}
+	}
+	if inside == 0 {
+		t.Error("nothing stands in the mill")
+	}
+	if faces != len(s.surfaces) {
+		t.Errorf("%d surfaces were dealt out as %d", len(s.surfaces), faces)
+	}
+}
+
+func TestTwoMachinesNeedAHint(t *testing.T) {
+	t.Parallel()
+	w := hall(31)
+	plainMill.stand(w, standing(900, -100, 0.2))
+	plainMill.stand(w, standing(-100, -1000, -1.57))
+	seen := surveyed(w)
+	f := seen.again().deal(millAndBench[:1])
+	if len(f.Refused) != 1 || f.Refused[0].Candidates != 2 || f.named("mill") != nil {
+		t.Fatalf("two machines, one name, no hint: %+v", f.Refused)
+	}
+	if f.named("enclosure-1") == nil || f.named("enclosure-2") == nil {
+		t.Error("the machines without a name are not in the map")
+	}
+	near := r3.Vec{X: -100, Y: -1500}
+	f = seen.again().deal([]cell.Wanted{{Name: "mill", Kind: "enclosure", Near: &near}, {Name: "other", Kind: "enclosure"}})
+	if len(f.Refused) != 0 {
+		t.Fatalf("refused with a hint: %+v", f.Refused)
+	}
+	if f.named("mill").Pose.T.Y > -500 || f.named("other").Pose.T.X < 500 {
+		t.Errorf("the hint gave mill %v and other %v", f.named("mill").Pose.T, f.named("other").Pose.T)
+	}
+}
+
+func TestNothingThereIsRefused(t *testing.T) {
+	t.Parallel()
+	w := hall(32)
+	w.box(standing(900, 0, 0.1), 0, -300, 0, 400, 800, 1800) // a cabinet
+	f := surveyed(w).again().deal([]cell.Wanted{
+		{Name: "mill", Kind: "enclosure"}, {Name: "bench", Kind: "table"},
+		{Name: "vise", Kind: "vise", Inside: "mill", FixedJaw: "far"}, {Name: "pillar", Kind: "post"},
+	})
+	if len(f.Refused) != 4 {
+		t.Fatalf("%d refused, want all 4: %+v", len(f.Refused), f.Refused)
+	}
+	for _, r := range f.Refused {
+		if r.Reason == "" || r.ScanNext == "" {
+			t.Errorf("%s is refused without a word: %+v", r.Name, r)
+		}
+	}
+	for _, o := range f.Objects {
+		if o.Kind == Enclosure || o.Kind == Table || o.Kind == Vise || o.Kind == Post {
+			t.Errorf("a %s where there is none: %s", o.Kind, o.Name)
+		}
+	}
+}
+
+func TestRefusalNamesTheMissingFace(t *testing.T) {
+	f := &Findings{}
+	f.refuse(cell.Wanted{Name: "mill", Kind: "enclosure"}, []string{"where the front ends on the left"})
+	if len(f.Refused) != 1 || !strings.Contains(f.Refused[0].Reason, "front ends on the left") {
+		t.Errorf("%+v", f.Refused)
+	}
+	f.refuse(cell.Wanted{Name: "bench"}, nil)
+	if len(f.Refused) != 1 {
+		t.Error("refused though nothing is missing")
+	}
+}

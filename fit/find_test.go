@@ -1,0 +1,158 @@
+package fit_test
+
+import (
+	"math"
+	"reflect"
+	"runtime"
+	"testing"
+
+	"cellwall/fit"
+	"cellwall/fixtures"
+	"cellwall/mapping"
+	"cellwall/mapping/cell"
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// scanned writes an invented cell at a part of its points, and merges its scans.
+func scanned(t *testing.T, s fixtures.Settings, density float64) (*fixtures.Shop, *cell.Cell, *mapping.Cloud) {
+	t.Helper()
+	s.Density = density
+	dir := t.TempDir()
+	shop, err := s.Write(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := cell.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cloud, err := mapping.Merge(t.Context(), c, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return shop, c, cloud
+}
+
+// The demo cell at three seeds: every named object is located, and the datums,
+// the door and the planes hold the project's bar. The truth is the fixture's.
+func TestDemoCell(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(3) {
+		shop, c, cloud := scanned(t, fixtures.Demo(seed+1), 0.25)
+		f := fit.Find(cloud, c.Wanted)
+		for _, r := range f.Refused {
+			t.Errorf("seed %d: %s not located: %s", seed+1, r.Name, r.Reason)
+		}
+		for _, o := range f.Objects {
+			truth, ok := shop.Truth.Object(o.Name)
+			if ok && truth.Pose != nil {
+				holdDatum(t, seed+1, &o, truth)
+			}
+		}
+		holdPlanes(t, seed+1, f, shop)
+		if testing.Short() {
+			return
+		}
+	}
+}
+
+// bar is how far a datum may be off, mm along its own axes and degrees: a jaw by
+// the project's bar, a machine and a table by what their edges show.
+var bar = map[fit.Kind]struct{ shift, turn float64 }{
+	fit.Vise: {0.6, 0.25}, fit.Enclosure: {5, 0.08}, fit.Table: {8, 0.3},
+}
+
+func holdDatum(t *testing.T, seed uint64, o *fit.Object, truth *fixtures.Object) {
+	t.Helper()
+	d := o.Pose.Minus(*truth.Pose)
+	local := truth.Pose.R.T().Apply(r3.Vec{X: d[0], Y: d[1], Z: d[2]})
+	turn := math.Sqrt(d[3]*d[3]+d[4]*d[4]+d[5]*d[5]) * 180 / math.Pi
+	b := bar[o.Kind]
+	if worst := max(math.Abs(local.X), math.Abs(local.Y), math.Abs(local.Z)); worst > b.shift || turn > b.turn {
+		t.Errorf("seed %d: %s is off by %.2f mm and %.3f degrees", seed, o.Name, local, turn)
+	}
+	if o.Kind == fit.Vise {
+		if e := o.Measures["opening_mm"].Value - truth.Measures["opening_mm"]; math.Abs(e) > 0.4 {
+			t.Errorf("seed %d: the vise's opening is off by %.2f mm", seed, e)
+		}
+	}
+	if truth.Opening == nil {
+		return
+	}
+	if o.Opening == nil {
+		t.Fatalf("seed %d: %s has no opening", seed, o.Name)
+	}
+	trueFromFound := truth.Pose.Inverse().Mul(o.Pose)
+	lo := trueFromFound.Apply(r3.Vec{Y: o.Opening.YMin, Z: o.Opening.ZMin})
+	hi := trueFromFound.Apply(r3.Vec{Y: o.Opening.YMax, Z: o.Opening.ZMax})
+	w := truth.Opening
+	for i, e := range [4]float64{lo.Y - w.YMin, hi.Y - w.YMax, lo.Z - w.ZMin, hi.Z - w.ZMax} {
+		if math.Abs(e) > 5 {
+			t.Errorf("seed %d: side %d of the door is off by %.1f mm", seed, i, e)
+		}
+	}
+}
+
+// holdPlanes compares the large faces of the room and of the machine with the
+// true ones at the middle of their outlines: 0.8 mm and 0.08 degrees.
+func holdPlanes(t *testing.T, seed uint64, f *fit.Findings, shop *fixtures.Shop) {
+	t.Helper()
+	compared := 0
+	for _, o := range f.Objects {
+		for _, face := range o.Faces {
+			if face.Cylinder != nil || face.Area < 0.2e6 {
+				continue
+			}
+			truth, ok := trueFace(face.Plane, face.Centre, shop)
+			if !ok {
+				continue
+			}
+			compared++
+			off := truth.Distance(face.Centre)
+			lean := math.Acos(min(r3.Dot(truth.Normal, face.Plane.Normal), 1)) * 180 / math.Pi
+			if math.Abs(off) > 0.8 || lean > 0.08 {
+				t.Errorf("seed %d: %s of %s is off by %.2f mm and %.3f degrees", seed, face.Name, o.Name, off, lean)
+			}
+		}
+	}
+	if compared < 6 {
+		t.Errorf("seed %d: only %d planes were compared", seed, compared)
+	}
+}
+
+// trueFace is the true face that a plane lies nearest to, within 15 mm and 3
+// degrees, at one of its own places.
+func trueFace(pl geom.Plane, at r3.Vec, shop *fixtures.Shop) (geom.Plane, bool) {
+	best, found := 15.0, geom.Plane{}
+	for _, o := range shop.Truth.Objects {
+		for _, f := range o.Faces {
+			across := r3.Sub(f.Corners[2], f.Corners[0])
+			near := r3.Norm(r3.Sub(at, f.Centre())) < r3.Norm(across)/2
+			if d := math.Abs(f.Plane.Distance(at)); near && d < best && r3.Dot(f.Plane.Normal, pl.Normal) > math.Cos(3*math.Pi/180) {
+				best, found = d, f.Plane
+			}
+		}
+	}
+	return found, best < 15
+}
+
+// The same cloud gives the same findings, bit for bit, on one core and on many.
+func TestSameOnAnyCores(t *testing.T) {
+	_, c, cloud := scanned(t, fixtures.Demo(5), 0.1)
+	many := fit.Find(cloud, c.Wanted)
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	one := fit.Find(cloud, c.Wanted)
+	if !reflect.DeepEqual(one, many) {
+		t.Error("one core finds something else")
+	}
+}
+
+// An empty cloud has nothing in it, and says what was not seen.
+func TestEmptyCloud(t *testing.T) {
+	f := fit.Find(&mapping.Cloud{}, []cell.Wanted{{Name: "mill", Kind: "enclosure"}, {Name: "vise", Kind: "vise"}})
+	if len(f.Objects) != 0 || len(f.Refused) != 3 {
+		t.Errorf("%d objects, refused %+v", len(f.Objects), f.Refused)
+	}
+}

@@ -1,0 +1,89 @@
+package fit
+
+import (
+	"math"
+	"testing"
+
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// holdBench holds a table to the truth by its own sigma, and that to a bound.
+func holdBench(t *testing.T, s *survey, at geom.Pose, length, width, height float64) Object {
+	t.Helper()
+	tables := s.findTables(nil)
+	if len(tables) != 1 {
+		t.Fatalf("%d tables, want 1", len(tables))
+	}
+	if tables[0].missing != nil {
+		t.Fatalf("missing: %v", tables[0].missing)
+	}
+	o := s.table(&tables[0])
+	sameWithin(t, "length", o.Measures["length_mm"], length, 12)
+	sameWithin(t, "width", o.Measures["width_mm"], width, 12)
+	sameWithin(t, "height", o.Measures["height_mm"], height, 1)
+	truth := at.Mul(geom.Pose{R: geom.IdentityRot(), T: r3.Vec{Z: height}})
+	d := o.Pose.Minus(truth)
+	for i := range 6 {
+		if sigma := math.Sqrt(o.Cov[i][i]); !(math.Abs(d[i]) < 4*sigma) {
+			t.Errorf("datum %d is off by %.3g with sigma %.3g", i, d[i], sigma)
+		}
+	}
+	within(t, "turn", deg(o.Pose.R.Mul(truth.R.T()).Log().Z), 0, 0.5)
+	return o
+}
+
+func TestBench(t *testing.T) {
+	t.Parallel()
+	w := hall(21)
+	at := standing(200, 1300, 0.12)
+	bench(w, at, 1200, 600, 800)
+	o := holdBench(t, surveyedAt(w, math.Pi/2), at, 1200, 600, 800)
+	if len(o.Parts) < 2 {
+		t.Errorf("%d legs in view of at least the two before", len(o.Parts))
+	}
+	for _, leg := range o.Parts {
+		p := at.Inverse().Apply(leg.Pose.T)
+		within(t, "leg along X", math.Abs(p.X), 520, 40)
+		within(t, "leg along Y", math.Abs(p.Y), 240, 40)
+	}
+}
+
+// Against the wall, with things on it.
+func TestBenchAgainstAWall(t *testing.T) {
+	t.Parallel()
+	w := hall(22)
+	at := standing(-100, 2095, 0) // its back edge 5 mm from the wall
+	bench(w, at, 1400, 600, 750)
+	top := at.Mul(geom.Pose{R: geom.Exp(r3.Vec{Z: 0.4}), T: r3.Vec{X: 200, Z: 750}})
+	w.box(top, 0, -100, 0, 300, 200, 150)
+	holdBench(t, surveyedAt(w, math.Pi/2), at, 1400, 600, 750)
+}
+
+// A low cabinet has a level top at working height and sides down to the floor: a
+// block, not a table.
+func TestCabinetTopIsNoTable(t *testing.T) {
+	t.Parallel()
+	w := hall(23)
+	w.box(standing(0, 1300, 0.1), -500, -250, 0, 1000, 500, 850)
+	for _, tb := range surveyedAt(w, math.Pi/2).findTables(nil) {
+		t.Errorf("a table at %v", tb.top.Centre)
+	}
+}
+
+func TestSideSeenFromTheBase(t *testing.T) {
+	t.Parallel()
+	at := r3.Vec{X: 1000, Y: 1000, Z: 300}
+	for want, n := range map[string]r3.Vec{
+		"far side": {X: 0.9, Y: 0.5}, "near side": {X: -1}, "left side": {X: -1, Y: 1.1}, "right side": {X: 1, Y: -1.1},
+	} {
+		n = r3.Unit(n)
+		if want == "near side" {
+			n = r3.Unit(r3.Vec{X: -1, Y: -0.9})
+		}
+		if got := sideSeen(n, at); got != want {
+			t.Errorf("%v of a thing at %v is its %s, want %s", n, at, got, want)
+		}
+	}
+}

@@ -1,0 +1,67 @@
+package fit
+
+import (
+	"strings"
+	"testing"
+
+	"cellwall/fit/vise"
+	"cellwall/mapping/cell"
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func TestPlaceOfAVise(t *testing.T) {
+	s := shop()
+	inMill := vise.Place{Frame: millAt}
+	stations := []station{{name: "mill", place: inMill}}
+	for _, c := range []struct {
+		w       cell.Wanted
+		refused bool
+	}{
+		{cell.Wanted{Name: "vise", Inside: "mill", FixedJaw: "far"}, false},
+		{cell.Wanted{Name: "vise", Inside: "lathe"}, false},
+		{cell.Wanted{Name: "vise", Inside: "lathe", FixedJaw: "far"}, true},
+	} {
+		place, refused := s.placeOf(c.w, stations)
+		if (refused != nil) != c.refused {
+			t.Errorf("%+v: refused %v", c.w, refused)
+		}
+		if c.w.Inside == "mill" && place.Frame != millAt {
+			t.Errorf("the mill's vise is looked for from %v", place.Frame)
+		}
+		if refused != nil && !strings.Contains(refused.Reason, "lathe") {
+			t.Errorf("reason %q does not name the lathe", refused.Reason)
+		}
+	}
+}
+
+// Without an enclosure the viewer stands at the base and looks toward the hint.
+func TestWholeCellLooksTowardTheHint(t *testing.T) {
+	s := shop()
+	hint := r3.Vec{X: -500, Y: 500, Z: 300}
+	p := s.wholeCell(cell.Wanted{Near: &hint})
+	within(t, "X away from the viewer", r3.Dot(p.Frame.R.Axis(0), level(hint, s.up)), 1, 1e-12)
+	within(t, "Z up", r3.Dot(p.Frame.R.Axis(2), s.up), 1, 1e-12)
+	for i := range s.cloud.Voxels {
+		if s.weight[i] > 0 && !p.Box.Grown(1e-6).Contains(s.cloud.Voxels[i].Mean) {
+			t.Fatalf("%v lies outside of the whole cell", s.cloud.Voxels[i].Mean)
+		}
+	}
+}
+
+func TestOneViseHasOneName(t *testing.T) {
+	at := func(name string, x float64) Object {
+		return Object{
+			Name: name, Kind: Vise, Pose: geom.Pose{R: geom.IdentityRot(), T: r3.Vec{X: x}},
+			Measures: map[string]Measure{"jaw_width_mm": {Value: 125}},
+		}
+	}
+	found := []Object{at("vise", 1000)}
+	if r := elsewhere(at("vise-2", 1010), found); r == nil || r.Name != "vise-2" || !strings.Contains(r.Reason, "already vise") {
+		t.Errorf("the same place under two names: %+v", r)
+	}
+	if r := elsewhere(at("vise-2", 1300), found); r != nil {
+		t.Errorf("300 mm off: %+v", r)
+	}
+}
