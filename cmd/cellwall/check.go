@@ -20,7 +20,7 @@ func checkCommand(c *common) *cobra.Command {
 		Long: "Reads the cell folder CELL as `map` would and says, scan by scan, how many points are used\n" +
 			"and why others are dropped, then which objects the scans suffice for. Exit status 1 where\n" +
 			"an expected object cannot be located from these scans. Writes nothing.",
-		Args: cobra.ExactArgs(1),
+		Args: one("CELL, the cell folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			tell := reporter(cmd, c)
 			in, err := cell.Open(args[0])

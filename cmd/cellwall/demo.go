@@ -21,7 +21,7 @@ func demoCommand(c *common) *cobra.Command {
 		Long: "Writes the demo cell into DIR (default demo-cell): an invented shop in which a six-axis arm\n" +
 			"tends a mill, scanned from the arm's wrist by a simulated scanner with the usual faults. The\n" +
 			"truth is written beside it as truth.json. Then maps it as `cellwall map DIR` would.\n\n" + cautions(),
-		Args: cobra.MaximumNArgs(1),
+		Args: atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			dir := "demo-cell"
 			if len(args) == 1 {

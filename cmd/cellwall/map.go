@@ -35,7 +35,7 @@ func mapCommand(c *common) *cobra.Command {
 		Long: "Places the scans of the cell folder CELL in the base frame, finds what stands there, and\n" +
 			"writes the map folder: scene.json, scene.stl, one STL per object, cloud.ply, drawings,\n" +
 			"report.html and record.json. An earlier map is replaced only when the new one is whole.\n\n" + cautions(),
-		Args: cobra.ExactArgs(1),
+		Args: one("CELL, the cell folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if out == "" {
 				out = filepath.Join(args[0], "map")
@@ -61,6 +61,9 @@ func mapCommand(c *common) *cobra.Command {
 // mapCell is the main job: cell folder in, map folder out.
 func mapCell(ctx context.Context, dir, out string, tell teller) (*scene.Scene, error) {
 	clock := newClock()
+	if err := whole.Replaceable(out, sceneFile); err != nil {
+		return nil, err
+	}
 	c, err := cell.Open(dir)
 	if err != nil {
 		return nil, err

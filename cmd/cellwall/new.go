@@ -18,7 +18,7 @@ func newCommand(c *common) *cobra.Command {
 	return &cobra.Command{
 		Use:   "new DIR",
 		Short: "Start a cell folder with commented files to fill in",
-		Args:  cobra.ExactArgs(1),
+		Args:  one("DIR, the folder to start"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := start(args[0]); err != nil {
 				return err

@@ -23,7 +23,7 @@ var ErrForeign = errors.New("holds files that cellwall did not write; name anoth
 // of runs that were killed is cleared.
 func Folder(ctx context.Context, dir, mark string, write func(tmp string) error) error {
 	dir = filepath.Clean(dir)
-	if err := ours(dir, mark); err != nil {
+	if err := Replaceable(dir, mark); err != nil {
 		return err
 	}
 	if err := os.MkdirAll(filepath.Dir(dir), 0o755); err != nil {
@@ -54,8 +54,9 @@ func put(tmp, dir string) error {
 	return exchange(tmp, dir)
 }
 
-// ours tells whether dir may be replaced.
-func ours(dir, mark string) error {
+// Replaceable is nil where Folder may put its result: dir is absent, empty, or
+// holds the file mark. Ask it before long work.
+func Replaceable(dir, mark string) error {
 	entries, err := os.ReadDir(dir)
 	switch {
 	case errors.Is(err, os.ErrNotExist):
