@@ -52,7 +52,7 @@ func TestShopIsDealtOut(t *testing.T) {
 }
 
 func TestTwoMachinesNeedAHint(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(31)
 	plainMill.stand(w, standing(900, -100, 0.2))
 	plainMill.stand(w, standing(-100, -1000, -1.57))
@@ -75,7 +75,7 @@ func TestTwoMachinesNeedAHint(t *testing.T) {
 }
 
 func TestNothingThereIsRefused(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(32)
 	w.box(standing(900, 0, 0.1), 0, -300, 0, 400, 800, 1800) // a cabinet
 	f := surveyed(w).again().deal([]cell.Wanted{

@@ -46,7 +46,7 @@ func holdMill(t *testing.T, o Object, at geom.Pose, m mill) {
 }
 
 func TestMillTurnedEachWay(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	for _, at := range []geom.Pose{standing(900, -100, 0.2), standing(800, 600, 0.9), standing(-100, -1000, -math.Pi/2)} {
 		w := hall(11)
 		plainMill.stand(w, at)
@@ -55,7 +55,7 @@ func TestMillTurnedEachWay(t *testing.T) {
 }
 
 func TestOpenFrontedMill(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(12)
 	m := plainMill
 	m.openFront = true
@@ -66,7 +66,7 @@ func TestOpenFrontedMill(t *testing.T) {
 }
 
 func TestMillAgainstAWall(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(13)
 	w.box(standing(0, 700, 0), -500, 0, 0, 4000, 100, 3000)
 	at := standing(900, -60, 0)
@@ -81,7 +81,7 @@ func TestMillAgainstAWall(t *testing.T) {
 }
 
 func TestDoorLeafHalfOpen(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	at := standing(900, -60, 0.1)
 	d := plainMill.door
 	hinge := at.Mul(geom.Pose{R: geom.Exp(r3.Vec{Z: 1.1}), T: r3.Vec{Y: d.YMax}})
@@ -100,7 +100,7 @@ func TestDoorLeafHalfOpen(t *testing.T) {
 }
 
 func TestFrontThatEndsUnseenIsMissing(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(16)
 	at := standing(900, 0, 0)
 	plainMill.stand(w, at)

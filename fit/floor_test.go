@@ -19,7 +19,7 @@ func TestFloorSetsWhatIsUp(t *testing.T) {
 // A raised floor beside the floor, wider than it as seen, is not the floor: the
 // lower one shows below it.
 func TestFloorIsBelowItsStep(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(3)
 	w.box(standing(0, -1000, 0), -2000, -1400, 0, 4000, 1400, 300)
 	s := surveyed(w)
@@ -27,7 +27,7 @@ func TestFloorIsBelowItsStep(t *testing.T) {
 }
 
 func TestNoFloorNoGuess(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := newRoom(4)
 	w.box(standing(1500, 0, 0), 0, -1500, 0, 100, 3000, 2500) // a wall
 	s := surveyed(w)
@@ -42,7 +42,7 @@ func TestNoFloorNoGuess(t *testing.T) {
 }
 
 func TestCeiling(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(5)
 	w.box(flatFloor, -4000, -4000, 2500, 8000, 8000, 100)
 	s := surveyed(w)

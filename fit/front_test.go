@@ -24,7 +24,7 @@ func TestOneFrontInTheShop(t *testing.T) {
 // A frame stands 30 mm proud round the opening: it looks through the same hole,
 // and the sheet behind it, which is larger, is the front.
 func TestFrameIsNotTheFront(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(8)
 	plainMill.stand(w, millAt)
 	d := plainMill.door

@@ -20,7 +20,7 @@ func TestShellOfTheMill(t *testing.T) {
 // A gate in a fence, with the hall's wall and a cabinet behind it: there is an
 // opening, and nothing that makes it a machine.
 func TestGateIsNoMachine(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(4)
 	at := standing(1000, 0, 0)
 	w.box(at, 0, -1800, 0, 30, 1400, 2000)

@@ -35,7 +35,7 @@ func holdBench(t *testing.T, s *survey, at geom.Pose, length, width, height floa
 }
 
 func TestBench(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(21)
 	at := standing(200, 1300, 0.12)
 	bench(w, at, 1200, 600, 800)
@@ -52,7 +52,7 @@ func TestBench(t *testing.T) {
 
 // Against the wall, with things on it.
 func TestBenchAgainstAWall(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(22)
 	at := standing(-100, 2095, 0) // its back edge 5 mm from the wall
 	bench(w, at, 1400, 600, 750)
@@ -64,7 +64,7 @@ func TestBenchAgainstAWall(t *testing.T) {
 // A low cabinet has a level top at working height and sides down to the floor: a
 // block, not a table.
 func TestCabinetTopIsNoTable(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(23)
 	w.box(standing(0, 1300, 0.1), -500, -250, 0, 1000, 500, 850)
 	for _, tb := range surveyedAt(w, math.Pi/2).findTables(nil) {

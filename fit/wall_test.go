@@ -28,7 +28,7 @@ func TestWallsBoundTheRoom(t *testing.T) {
 // A fence stands in the room with a wall behind it: it does not bound what is
 // seen, and is a wall all the same.
 func TestFenceIsAWall(t *testing.T) {
-	t.Parallel()
+	slow(t)
 	w := hall(7)
 	w.box(standing(1200, -1400, 0), 0, 0, 100, 30, 2400, 1700)
 	w.box(standing(2300, 0, 0), 0, -3000, 0, 100, 6000, 3000)

@@ -123,6 +123,16 @@ func shop() *survey {
 // again is a survey of the same surfaces with none dealt out.
 func (s *survey) again() *survey { return newSurvey(s.cloud, s.surfaces) }
 
+// slow skips a test that looks at a room of its own in the short run, which looks
+// for races: all these tests run the same code.
+func slow(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("looks at a room of its own")
+	}
+	t.Parallel()
+}
+
 // within fails the test where got is further than tol from want.
 func within(t *testing.T, what string, got, want, tol float64) {
 	t.Helper()
