@@ -57,7 +57,7 @@ func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 	return stations
 }
 
-// noMachine says what is missing where no machine was recognized.
+// noMachine says what is missing where no machine was recognised.
 func noMachine(bare []front) string {
 	if len(bare) == 0 {
 		return "no upright face with an opening in it was seen"
@@ -78,7 +78,7 @@ func nameMachines(machines []machine) {
 	}
 }
 
-// refuse says what was not seen of a wanted object that was recognized.
+// refuse says what was not seen of a wanted object that was recognised.
 func (f *Findings) refuse(w cell.Wanted, missing []string) {
 	if missing == nil {
 		return
@@ -120,7 +120,7 @@ func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []statio
 	f.add(found, nil, origin, "", "")
 }
 
-// noTable says what is missing where no table was recognized.
+// noTable says what is missing where no table was recognised.
 func (s *survey) noTable() string {
 	if s.floor == nil {
 		return "the floor was not seen, so no height above it is known"

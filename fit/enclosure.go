@@ -71,71 +71,6 @@ func (m *machine) inside() geom.Box {
 // place is where vises are looked for in the machine.
 func (m *machine) place() vise.Place { return vise.Place{Frame: m.frame, Box: m.inside()} }
 
-// endOf is where the front ends on side d: the outer face of the side, else the
-// edge of the front as the rays show it, else as far as the wall beside it or
-// the inner face of the side allow.
-func (s *survey) endOf(m *machine, d side) (bound, bool) {
-	if g := m.outer[d]; g != nil {
-		return s.fused(g), true
-	}
-	q := search{axis: 0, solid: 1, guess: m.extent.lo[0], reach: borderReach, from: m.extent.lo[1], to: m.extent.hi[1]}
-	if d == right {
-		q.solid, q.guess = -1, m.extent.hi[0]
-	}
-	b, ok := m.sheet.find(q)
-	if !ok || !b.closed {
-		return bound{}, false
-	}
-	if !b.open || !b.straight {
-		if b, ok = s.looserEnd(m, d, q, b); !ok {
-			return bound{}, false
-		}
-	}
-	at := m.sheet.frame.Apply(r3.Vec{X: b.at, Y: (m.extent.lo[1] + m.extent.hi[1]) / 2})
-	return edgeBound(m.frame.R.Apply(d.outward()), at, b.sigma), true
-}
-
-// looserEnd is an end of the front of which no stretch was seen from both sides.
-func (s *survey) looserEnd(m *machine, d side, q search, b border) (border, bool) {
-	q.reach = bracketReach
-	if wide, ok := m.sheet.bracket(q); ok {
-		return wide, true
-	}
-	limit, ok := s.limit(m, d)
-	if ok && !b.straight {
-		b.at, b.sigma = (b.at+limit)/2, max(math.Abs(limit-b.at)/math.Sqrt(12), oneSided)
-	}
-	return b, ok
-}
-
-// sheetMetal is the most that the outer face of a side stands outside the inner
-// one, mm: a cover over a frame of tubes (common practice: 1 to 60 mm).
-const sheetMetal = 60
-
-// limit is how far out on the sheet a side may be that was not seen from
-// outside: up to the wall beside it, or a cover's thickness beyond its inner
-// face.
-func (s *survey) limit(m *machine, d side) (float64, bool) {
-	out := d.outward().Y // outward coordinates count from the middle of the front
-	end := -m.extent.lo[0]
-	if d == right {
-		end = m.extent.hi[0]
-	}
-	nearest := math.Inf(1)
-	for _, i := range s.everyPlane(m.frame.R.Apply(r3.Vec{Y: -out})) {
-		f := &s.surfaces[i]
-		lo, hi := m.box(f.Outline)
-		at := out * (lo.Y + hi.Y) / 2
-		if lo.X > -corner { // starts at the front: the inner face of the side
-			at += sheetMetal
-		}
-		if f.Area > minInner && at-end > -rasterPitch && at-end < 2*sheetMetal {
-			nearest = min(nearest, at)
-		}
-	}
-	return -out * nearest, !math.IsInf(nearest, 1)
-}
-
 // enclosure makes the object, with the datum of DESIGN.md section 3, and takes
 // its faces.
 func (s *survey) enclosure(m *machine) Object {
@@ -194,6 +129,32 @@ func (s *survey) measureShell(m *machine, o *Object) {
 	case ok && b.open && b.closed:
 		o.Measures["height_mm"] = Measure{b.at, b.sigma}
 	}
+	for _, d := range [2]side{left, right} {
+		if depth, ok := s.depthAlong(m, d); ok {
+			o.Measures["depth_mm"] = depth
+		}
+	}
+}
+
+// depthAlong is how deep the machine is where the outer face of side d was seen
+// to its rear end.
+func (s *survey) depthAlong(m *machine, d side) (Measure, bool) {
+	g := m.outer[d]
+	if g == nil {
+		return Measure{}, false
+	}
+	face := s.fused(g)
+	x := r3.Unit(r3.Sub(m.frame.R.Axis(0), r3.Scale(r3.Dot(m.frame.R.Axis(0), face.Normal), face.Normal)))
+	frame := geom.Pose{R: geom.RotFromAxes(x, r3.Cross(face.Normal, x), face.Normal), T: face.Centre}
+	region := projectOn(frame, s.corners(g))
+	sheet := s.newSheet(frame, region.grown(bracketReach), g)
+	extent := sheet.raster(region).solid()
+	b, ok := sheet.find(search{axis: 0, solid: -1, guess: extent.hi[0], reach: borderReach, from: extent.lo[1], to: extent.hi[1]})
+	if !ok || !b.open || !b.closed || !b.straight {
+		return Measure{}, false
+	}
+	rear := frame.Apply(r3.Vec{X: b.at, Y: (extent.lo[1] + extent.hi[1]) / 2})
+	return Measure{-m.face.Distance(rear), math.Hypot(b.sigma, math.Sqrt(m.face.Cov[0][0]))}, true
 }
 
 // heightAlong is from floor to roof along the datum's Z axis.
