@@ -105,12 +105,12 @@ func (f *figure) frame(sizes []size) (r ratio, cropped bool, err error) {
 	return r, false, nil
 }
 
-// furniture is what stands in the room.
+// furniture is what stands in the room; crumbs in its corners are not.
 func furniture(objects []*scene.Object) []*scene.Object {
 	var out []*scene.Object
 	for _, o := range objects {
 		switch o.Kind {
-		case fit.Floor, fit.Wall, fit.Ceiling:
+		case fit.Floor, fit.Wall, fit.Ceiling, scene.Remainder:
 		default:
 			out = append(out, o)
 		}
