@@ -24,6 +24,7 @@ type search struct {
 	reach    float64
 	from, to float64
 	proud    bool // what stands before the sheet closes it too
+	level    bool // it runs level on an upright face
 	lip      bool // a lip behind the border may take the first rays past it
 }
 
@@ -36,8 +37,8 @@ const minRows = 3
 
 // row is a strip across a border, at along on the other axis, with the last place
 // that is certainly open and the first that is certainly closed, both counted
-// from the guess toward the closed side, and how that point was seen.
-type row struct{ along, open, closed, spacing, facing float64 }
+// from the guess toward the closed side, and how squarely that point was seen.
+type row struct{ along, open, closed, facing float64 }
 
 func (r row) hasOpen() bool   { return !math.IsInf(r.open, 0) }
 func (r row) hasClosed() bool { return !math.IsInf(r.closed, 0) }
@@ -53,9 +54,11 @@ func (s *sheet) find(q search) (border, bool) {
 		rows[i] = row{along: q.from + (float64(i)+0.5)*rowPitch, open: math.Inf(-1), closed: math.Inf(1)}
 	}
 	q.each(s.openNear(q), rows, func(r *row, x, lo, hi float64, _ *patch) { r.open = max(r.open, x+hi) })
+	var spacing []float64
 	closed := func(r *row, x, lo, _ float64, p *patch) {
+		spacing = append(spacing, p.spacing)
 		if x-lo < r.closed {
-			r.closed, r.spacing, r.facing = x-lo, p.spacing, p.facing
+			r.closed, r.facing = x-lo, p.facing
 		}
 	}
 	q.each(s.closed, rows, closed)
@@ -66,7 +69,7 @@ func (s *sheet) find(q search) (border, bool) {
 			}
 		})
 	}
-	return q.between(rows)
+	return q.between(rows, spacing)
 }
 
 // openNear are the rays in reach of a border, as far as they really spread. Where
@@ -105,17 +108,21 @@ func (q search) each(patches []patch, rows []row, do func(r *row, x, lo, hi floa
 }
 
 // between makes the border of the rows that both sides bound; where those are
-// too few, of the rows that one side bounds.
-func (q search) between(rows []row) (border, bool) {
+// too few, of the rows that one side bounds. spacing is that of the points on the
+// face near the border.
+func (q search) between(rows []row, spacing []float64) (border, bool) {
 	var both, closed, open line
-	var gap, spacing, facing, past []float64
+	var gap, facing, past []float64
+	pitch := 0.0
+	if len(spacing) > 0 {
+		pitch = q.pitch() * median(spacing)
+	}
 	for _, r := range rows {
-		if r.hasOpen() && r.hasClosed() && r.open < r.closed+profilePitch*r.spacing {
+		if r.hasOpen() && r.hasClosed() && r.open < r.closed+pitch {
 			both.add(r.along, r.closed)
 			past = append(past, r.open)
 			facing = append(facing, r.facing)
 			gap = append(gap, max(r.closed-r.open, 0))
-			spacing = append(spacing, r.spacing)
 		}
 		if r.hasClosed() {
 			closed.add(r.along, r.closed)
@@ -126,7 +133,7 @@ func (q search) between(rows []row) (border, bool) {
 	}
 	switch {
 	case both.len() >= minRows:
-		at, sigma := q.weigh(past, slices.Clone(both.across), median(gap), profilePitch*median(spacing), median(facing) < grazing)
+		at, sigma := q.weigh(past, slices.Clone(both.across), median(gap), pitch, median(facing) < grazing)
 		return q.border(both, at, sigma, true, true), true
 	case closed.len() >= minRows:
 		at := quantile(slices.Clone(closed.across), 0.1)
@@ -148,10 +155,10 @@ func (q search) weigh(open, closed []float64, g, pitch float64, isGrazing bool) 
 		for i := range open {
 			open[i] = -open[i]
 		}
-		pitch = min(g, pitch/profilePitch)
+		pitch = min(g, pitch/q.pitch())
 		at, sigma = last(open, pitch)
 		at = -at
-	case isGrazing || g <= blindGap*pitch:
+	case g <= blindGap*pitch:
 		return halfWay(open, closed)
 	default:
 		at, sigma = last(closed, pitch)
@@ -187,10 +194,18 @@ func last(closed []float64, pitch float64) (at, sigma float64) {
 	return best - left/2, math.Hypot(left/math.Sqrt(12), swept/10)
 }
 
-// profilePitch is how many mean point spacings profiles are apart: they are two
-// to three times as far from each other as the points of one, which makes 1.4 to
-// 1.7 mean spacings, and more where the face is seen at a slant.
-const profilePitch = 2.0
+// pitch is how many mean point spacings a border may hide. Profiles are two to
+// three times as far from each other as the points of one, which makes 1.4 to 1.7
+// mean spacings, and more where the face is seen at a slant. A scanner that
+// swings about an upright axis draws upright profiles, so across a level border
+// on an upright face the points of one profile follow each other: 0.6 to 0.7
+// spacings, and one point more that is dropped at the jump in depth.
+func (q search) pitch() float64 {
+	if q.level {
+		return 1.2
+	}
+	return 2
+}
 
 // blindGap is how many pitches may lie between the last ray past the border and
 // the first point on the face before something must have taken rays away.

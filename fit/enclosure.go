@@ -119,7 +119,7 @@ func (m *machine) openingIn(baseFromDatum geom.Pose) *Opening {
 
 // measureShell adds the height and depth where both of their ends were seen.
 func (s *survey) measureShell(m *machine, o *Object) {
-	b, ok := m.sheet.find(search{axis: 1, solid: -1, guess: m.extent.hi[1], reach: borderReach, from: m.extent.lo[0], to: m.extent.hi[0]})
+	b, ok := m.sheet.find(search{axis: 1, solid: -1, level: true, guess: m.extent.hi[1], reach: borderReach, from: m.extent.lo[0], to: m.extent.hi[0]})
 	switch {
 	case m.outer[top] != nil:
 		roof := s.fused(m.outer[top])

@@ -20,7 +20,7 @@ func (s *sheet) opening(region rect) (r rect, borders [2][2]border, ok bool) {
 			for side, solid := range [2]float64{-1, 1} {
 				b, found := s.find(search{
 					axis: a, solid: solid, guess: r.edge(a, side), reach: borderReach,
-					from: r.lo[1-a] + rasterPitch, to: r.hi[1-a] - rasterPitch, proud: true, lip: true,
+					from: r.lo[1-a] + rasterPitch, to: r.hi[1-a] - rasterPitch, proud: true, lip: true, level: a == 1,
 				})
 				if !found {
 					return r, borders, false
