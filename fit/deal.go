@@ -7,6 +7,7 @@ import (
 
 	"cellwall/fit/surface"
 	"cellwall/mapping/cell"
+	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -34,7 +35,7 @@ func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 	want := ofKind(wanted, Enclosure)
 	middles := make([]r3.Vec, len(machines))
 	for i := range machines {
-		middles[i] = machines[i].inside().Pose.T
+		middles[i] = machines[i].inside(0).Pose.T
 	}
 	for w, m := range match(want, middles) {
 		if m.candidate < 0 {
@@ -49,7 +50,7 @@ func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 	var stations []station
 	for i := range machines {
 		m := &machines[i]
-		stations = append(stations, station{name: m.name, place: m.place()})
+		stations = append(stations, m.station())
 		if m.missing == nil {
 			f.Objects = append(f.Objects, s.enclosure(m))
 		}
@@ -164,11 +165,13 @@ func (s *survey) dealBlocks(f *Findings, wanted []cell.Wanted, stations []statio
 		"no set of faces that meet in edges was seen there", "the block from a posture that sees two of its sides and its top")
 }
 
-// dealInside gives the machines what else was seen within them.
+// dealInside gives the machines what else was seen of them.
 func (s *survey) dealInside(f *Findings, stations []station) {
 	for i := range f.Objects {
-		if o := &f.Objects[i]; o.Kind == Enclosure {
-			s.takeInside(o, stations)
+		for _, st := range stations {
+			if f.Objects[i].Kind == Enclosure && f.Objects[i].Name == st.name {
+				s.takeParts(&f.Objects[i], st.body)
+			}
 		}
 	}
 }
@@ -184,15 +187,13 @@ func (s *survey) rest() []surface.Surface {
 	return out
 }
 
-// takeInside gives the enclosure the surfaces left within it: guards, trays,
-// parts of the machine with a single face seen.
-func (s *survey) takeInside(o *Object, stations []station) {
-	n := 0
-	for i := range s.surfaces {
-		if !s.taken[i] && stationAt(stations, s.surfaces[i].Centre) == o.Name {
-			n++
-			o.Faces = append(o.Faces, s.take(numbered("inside", n), i))
-		}
+// takeParts gives the enclosure the surfaces left within it and on its front:
+// guards, trays, a door's frame and leaf, parts of the machine with a single face
+// seen.
+func (s *survey) takeParts(o *Object, body geom.Box) {
+	parts := s.free(func(f *surface.Surface) bool { return body.Contains(f.Centre) })
+	for n, i := range parts {
+		o.Faces = append(o.Faces, s.take(numbered("part", n+1), i))
 	}
 }
 

@@ -58,18 +58,21 @@ func (s *survey) depth(m *machine) float64 {
 	return deep
 }
 
-// inside is the space within the sheets, as a box in base.
-func (m *machine) inside() geom.Box {
+// inside is the space within the sheets, from before mm before the front, as a
+// box in base.
+func (m *machine) inside(before float64) geom.Box {
 	wide, high := m.extent.size(0), m.extent.hi[1]
-	mid := r3.Vec{X: m.depth / 2, Y: -(m.extent.lo[0] + m.extent.hi[0]) / 2, Z: high / 2}
+	mid := r3.Vec{X: (m.depth - before) / 2, Y: -(m.extent.lo[0] + m.extent.hi[0]) / 2, Z: high / 2}
 	return geom.Box{
 		Pose: geom.Pose{R: m.frame.R, T: m.frame.Apply(mid)},
-		Size: r3.Vec{X: m.depth, Y: wide, Z: high},
+		Size: r3.Vec{X: m.depth + before, Y: wide, Z: high},
 	}
 }
 
-// place is where vises are looked for in the machine.
-func (m *machine) place() vise.Place { return vise.Place{Frame: m.frame, Box: m.inside()} }
+// station is where things may stand in the machine.
+func (m *machine) station() station {
+	return station{name: m.name, place: vise.Place{Frame: m.frame, Box: m.inside(0)}, body: m.inside(proud)}
+}
 
 // enclosure makes the object, with the datum of DESIGN.md section 3, and takes
 // its faces.

@@ -14,6 +14,7 @@ import (
 type station struct {
 	name  string // of the enclosure
 	place vise.Place
+	body  geom.Box // the space within, and what stands proud of the front
 }
 
 // findVises locates each wanted vise in its enclosure, or in the whole cell
