@@ -34,7 +34,7 @@ func (b *builder) solids(o *fit.Object) ([]solid.Solid, error) {
 		if f.Cylinder != nil || len(f.Outline) < 3 || len(f.Voxels) > 0 && b.explains(out, f.Voxels) {
 			continue
 		}
-		slabs, err := b.slabs(&f.Surface, doorway(o, &f.Surface)...)
+		slabs, err := b.slabs(&f.Surface, beforeDoor(o, &f.Surface), doorway(o, &f.Surface)...)
 		if err != nil {
 			return nil, err
 		}
@@ -112,23 +112,3 @@ func (b *builder) cylinder(s *surface.Surface) solid.Solid {
 func reach(b geom.Bounds, n r3.Vec) float64 {
 	return max(n.X*b.Min.X, n.X*b.Max.X) + max(n.Y*b.Min.Y, n.Y*b.Max.Y) + max(n.Z*b.Min.Z, n.Z*b.Max.Z)
 }
-
-// doorway is the enclosure's opening where s is its front: the slabs behind the
-// front must leave it open, whatever the outline says.
-func doorway(o *fit.Object, s *surface.Surface) [][]r3.Vec {
-	const parallel = 0.9 // cosine: a front and a side stand at right angles, nothing lies between
-	inside := o.Pose.Inverse().Apply(s.Centre)
-	if o.Opening == nil || math.Abs(r3.Dot(s.Plane.Normal, o.Pose.R.Axis(0))) < parallel || math.Abs(inside.X) > front {
-		return nil
-	}
-	w := o.Opening
-	ring := []r3.Vec{{Y: w.YMin, Z: w.ZMin}, {Y: w.YMax, Z: w.ZMin}, {Y: w.YMax, Z: w.ZMax}, {Y: w.YMin, Z: w.ZMax}}
-	for i, p := range ring {
-		ring[i] = o.Pose.Apply(p)
-	}
-	return [][]r3.Vec{ring}
-}
-
-// front is how far from the front's plane another sheet still belongs to the
-// front, mm: the depth of a door's frame.
-const front = 150

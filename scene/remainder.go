@@ -27,7 +27,7 @@ func (b *builder) remainder(loose []surface.Surface) (rest Object, left []int32,
 		if b.held(s.Voxels) {
 			continue
 		}
-		slabs, err := b.slabs(s)
+		slabs, err := b.slabs(s, b.behind)
 		if err != nil {
 			return rest, nil, err
 		}

@@ -20,17 +20,17 @@ const (
 
 // slabs are the solids behind a plane as it was seen: its outline, cut into
 // convex pieces, each as deep as is known to be solid or not seen, and no deeper
-// than the cell says. Gaps in the outline through which something was seen, and
+// than the cell says or deepest. Gaps in the outline through which something was seen, and
 // doors, stay open; what is unseen is not free, so other gaps are filled. So are
 // gaps that the margins close from both sides.
-func (b *builder) slabs(s *surface.Surface, doors ...[]r3.Vec) ([]solid.Solid, error) {
+func (b *builder) slabs(s *surface.Surface, deepest float64, doors ...[]r3.Vec) ([]solid.Solid, error) {
 	frame := s.Plane.Frame(s.Centre)
 	skin := leastThick + 4*s.RMS // of 10^4 points one is further from the plane than 4 sigma
 	region := outline.Region{
 		Outer: flattened(frame, s.Outline), Holes: flattenedAll(frame, s.Holes), Doors: flattenedAll(frame, doors),
 	}
 	region.Through = b.through(frame, region.Outer, skin)
-	depth := max(leastThick, min(b.behind, b.thickness(s)))
+	depth := max(leastThick, min(b.behind, deepest, b.thickness(s)))
 	var out []solid.Solid
 	for _, piece := range region.Pieces(2 * b.margin) {
 		d := max(leastThick, b.clearBehind(frame, piece, depth, skin))

@@ -42,14 +42,18 @@ func clipAll(rings []Ring, l Line) []Ring {
 // most pieces that a region is worth: past it the gaps that may be filled grow.
 const most = 48
 
+// sliver is how much of a door a piece may take at its edge, mm: what rounding
+// leaves of a cut along it.
+const sliver = 0.01
+
 // witnesses is how many lines of sight make a gap known to be open: a single one
 // may be a stray point's.
 const witnesses = 3
 
 // Pieces covers the region with convex pieces, most of them disjoint. They leave
-// open what is known to be open, and large: neither narrower than gap nor smaller
-// than a square of that side. Where that would take too many pieces the gap is
-// widened by half, and again. Rings come out counter-clockwise.
+// open all of its doors, and what else is known to be open and large: neither
+// narrower than gap nor smaller than a square of that side. Where that would take
+// too many pieces the gap is widened by half, and again. Rings come out counter-clockwise.
 func (g Region) Pieces(gap float64) []Ring {
 	if g.Outer.Area() < 0 {
 		g.Outer = slices.Clone(g.Outer)
@@ -59,7 +63,11 @@ func (g Region) Pieces(gap float64) []Ring {
 	if hull == nil {
 		return nil
 	}
-	u := flat.LeastRectangle(hull).U
+	along := hull
+	if len(g.Doors) > 0 {
+		along = g.Doors[0] // a cut along a door takes nothing of it
+	}
+	u := flat.LeastRectangle(along).U
 	axes := [2]r2.Vec{u, {X: -u.Y, Y: u.X}}
 	for {
 		if p, ok := g.split(axes, gap, most); ok {
@@ -101,20 +109,19 @@ func (g Region) split(axes [2]r2.Vec, gap float64, budget int) (done []Ring, ok 
 // filled is the area that the region's convex hull would fill and should not,
 // with the corners of what it would fill.
 func (g Region) filled(gap float64) (area float64, at []r2.Vec) {
-	count := func(r Ring, door bool) {
-		if a := math.Abs(r.Area()); a > gap*gap && (door || g.seenThrough(r)) && width(r) > gap {
+	count := func(r Ring, gap float64) {
+		if a := math.Abs(r.Area()); a > gap*gap && width(r) > gap {
 			area += a
 			at = append(at, r...)
 		}
 	}
 	for _, d := range g.Doors {
-		count(d, true)
+		count(d, min(gap, sliver))
 	}
-	for _, h := range g.Holes {
-		count(h, false)
-	}
-	for _, p := range g.Outer.pockets() {
-		count(p, false)
+	for _, r := range slices.Concat(g.Holes, g.Outer.pockets()) {
+		if g.seenThrough(r) {
+			count(r, gap)
+		}
 	}
 	return area, at
 }
