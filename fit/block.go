@@ -158,9 +158,11 @@ func (s *survey) hollow(box geom.Box) bool {
 		return false
 	}
 	core := box.Grown(-blockGap)
+	reach2 := r3.Norm2(core.Size) / 4 // of its corners from its middle
 	area := 0.0
 	for i := range s.cloud.Voxels {
-		if s.weight[i] > 0 && core.Contains(s.cloud.Voxels[i].Mean) {
+		p := s.cloud.Voxels[i].Mean
+		if s.weight[i] > 0 && r3.Norm2(r3.Sub(p, core.Pose.T)) <= reach2 && core.Contains(p) {
 			area += s.weight[i]
 		}
 	}

@@ -54,6 +54,16 @@ func TestMillTurnedEachWay(t *testing.T) {
 	}
 }
 
+func TestMillWithASlopingFront(t *testing.T) {
+	slow(t)
+	w := hall(18)
+	m := plainMill
+	m.slope = 7 * math.Pi / 180
+	at := standing(850, 100, -0.1)
+	m.stand(w, at)
+	holdMill(t, millIn(t, w, at), m.datum(at), m)
+}
+
 func TestOpenFrontedMill(t *testing.T) {
 	slow(t)
 	w := hall(12)

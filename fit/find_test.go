@@ -16,7 +16,7 @@ import (
 )
 
 // scanned writes an invented cell at a part of its points, and merges its scans.
-func scanned(t *testing.T, s fixtures.Settings, density float64) (*fixtures.Shop, *cell.Cell, *mapping.Cloud) {
+func scanned(t testing.TB, s fixtures.Settings, density float64) (*fixtures.Shop, *cell.Cell, *mapping.Cloud) {
 	t.Helper()
 	s.Density = density
 	dir := t.TempDir()
@@ -146,6 +146,15 @@ func TestSameOnAnyCores(t *testing.T) {
 	one := fit.Find(cloud, c.Wanted)
 	if !reflect.DeepEqual(one, many) {
 		t.Error("one core finds something else")
+	}
+}
+
+// go test -run '^$' -bench Find ./fit: all of fit, surfaces included, on the
+// demo's 2.4 million points.
+func BenchmarkFind(b *testing.B) {
+	_, c, cloud := scanned(b, fixtures.Demo(1), 1)
+	for b.Loop() {
+		fit.Find(cloud, c.Wanted)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"cellwall/fit/surface"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -47,7 +48,7 @@ const maxCovered = 0.99
 // frame round it, a door leaf beside it) the one with the largest extent is the
 // front.
 func (s *survey) findFronts() []front {
-	groups := s.groups(s.free(s.upright), doorGap)
+	groups := s.groups(s.free(s.frontLike), doorGap)
 	all, ok := make([]front, len(groups)), make([]bool, len(groups))
 	forEach(len(groups), func(i int) { all[i], ok[i] = s.front(groups[i]) })
 	var out []front
@@ -64,6 +65,15 @@ func (s *survey) findFronts() []front {
 		}
 	}
 	return kept
+}
+
+// maxLean is how far the front of a machine leans from the upright: covers slope
+// so that chips slide off (common practice: up to 10 degrees).
+const maxLean = 12 * math.Pi / 180
+
+// frontLike tells whether f is a plane that stands on edge or leans a little.
+func (s *survey) frontLike(f *surface.Surface) bool {
+	return f.Cylinder == nil && math.Abs(r3.Dot(f.Plane.Normal, s.up)) < math.Sin(maxLean)
 }
 
 // front reads the rays against one face.

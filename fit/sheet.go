@@ -45,11 +45,15 @@ const (
 func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 	cloud, out := s.cloud, &sheet{frame: frame}
 	sheetFromBase := frame.Inverse()
+	normal, offset := frame.R.Axis(2), r3.Dot(frame.R.Axis(2), frame.T)
 	for i := range cloud.Voxels {
 		v := &cloud.Voxels[i]
+		if r3.Dot(normal, v.Mean)-offset >= proud { // half of all, most often
+			continue
+		}
 		p := sheetFromBase.Apply(v.Mean)
 		slack := sheetSigmas*cloud.Noise.Sigma(v.Range) + sheetSlack
-		thick := evenHalf(&v.Moments, frame.R.Axis(2))
+		thick := evenHalf(&v.Moments, normal)
 		switch {
 		case p.Z+thick < -slack:
 			if r, ok := newRay(v, sheetFromBase); ok && region.contains(r.through) {
@@ -58,7 +62,7 @@ func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 		case !region.contains(p):
 		case math.Abs(p.Z) < slack && thick < 2*slack && s.onFace(i, group):
 			out.closed = append(out.closed, patchOf(v, p, frame))
-		case p.Z > 0 && p.Z < proud:
+		case p.Z > 0:
 			out.proud = append(out.proud, patchOf(v, p, frame))
 		}
 	}

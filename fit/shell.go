@@ -51,7 +51,7 @@ func (s *survey) findShell(f *front) shell {
 	var sh shell
 	seen := s.through(f)
 	for d := range numSides {
-		out := f.frame.R.Apply(d.outward())
+		out := s.outwardOf(f, d)
 		outer := s.groups(s.free(func(p *surface.Surface) bool { return looks(p, out) && f.endsWith(d, p.Outline) }), wallGap)
 		for _, g := range outer {
 			if sh.outer[d] == nil && s.bounds(flipped(s.surfaces[g[0]].Plane), seen) {
@@ -66,6 +66,20 @@ func (s *survey) findShell(f *front) shell {
 		}
 	}
 	return sh
+}
+
+// outwardOf is the direction of a side in base. The sheets behind a front stand
+// upright whether or not the front leans.
+func (s *survey) outwardOf(f *front, d side) r3.Vec {
+	switch d {
+	case back:
+		return level(f.frame.R.Axis(0), s.up)
+	case top:
+		return s.up
+	case bottom:
+		return r3.Scale(-1, s.up)
+	}
+	return f.frame.R.Apply(d.outward())
 }
 
 // flipped is the plane seen from behind.

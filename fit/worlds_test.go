@@ -35,7 +35,8 @@ func hall(seed uint64) *room {
 type mill struct {
 	width, depth, height float64
 	door                 Opening
-	openFront            bool // no front but a frame of tubes
+	openFront            bool    // no front but a frame of tubes
+	slope                float64 // of the front alone about its lower edge: the top away from the viewer
 }
 
 var plainMill = mill{width: 1500, depth: 1200, height: 2000, door: Opening{YMin: -350, YMax: 390, ZMin: 780, ZMax: 1600}}
@@ -50,15 +51,22 @@ func (m mill) stand(w *room, at geom.Pose) {
 		const tube = 60
 		d = Opening{YMin: -h + tube, YMax: h - tube, ZMin: 700, ZMax: m.height - tube}
 	}
-	w.box(at, 0, -h, 0, t, d.YMin+h, m.height)
-	w.box(at, 0, d.YMax, 0, t, h-d.YMax, m.height)
-	w.box(at, 0, d.YMin, 0, t, d.YMax-d.YMin, d.ZMin)
-	w.box(at, 0, d.YMin, d.ZMax, t, d.YMax-d.YMin, m.height-d.ZMax)
-	w.box(at, t, h-t, 0, m.depth-t, t, m.height)
-	w.box(at, t, -h, 0, m.depth-t, t, m.height)
+	front := m.datum(at)
+	w.box(front, 0, -h, 0, t, d.YMin+h, m.height)
+	w.box(front, 0, d.YMax, 0, t, h-d.YMax, m.height)
+	w.box(front, 0, d.YMin, 0, t, d.YMax-d.YMin, d.ZMin)
+	w.box(front, 0, d.YMin, d.ZMax, t, d.YMax-d.YMin, m.height-d.ZMax)
+	x := t + m.height*math.Sin(m.slope) // a sloping front leaves a wedge open on either side
+	w.box(at, x, h-t, 0, m.depth-x, t, m.height)
+	w.box(at, x, -h, 0, m.depth-x, t, m.height)
 	w.box(at, m.depth-t, -h, 0, t, m.width, m.height)
-	w.box(at, t, -h+t, m.height-t, m.depth-2*t, m.width-2*t, t)
+	w.box(at, x, -h+t, m.height-t, m.depth-x-t, m.width-2*t, t)
 	w.box(at, 300, -400, 0, 400, 800, 820) // the machine's table
+}
+
+// datum is the machine's datum, which leans with its front.
+func (m mill) datum(at geom.Pose) geom.Pose {
+	return at.Mul(geom.Pose{R: geom.Exp(r3.Vec{Y: m.slope})})
 }
 
 // bench is a table with four legs, in its datum on the floor: the middle of its
