@@ -2,6 +2,7 @@ package fit_test
 
 import (
 	"math"
+	"math/rand/v2"
 	"reflect"
 	"runtime"
 	"testing"
@@ -146,6 +147,45 @@ func TestSameOnAnyCores(t *testing.T) {
 	one := fit.Find(cloud, c.Wanted)
 	if !reflect.DeepEqual(one, many) {
 		t.Error("one core finds something else")
+	}
+}
+
+// Clouds of rubble: patches of random planes at random places, seen from
+// anywhere. Nothing is there to be named, and nothing may fail.
+func TestRubble(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(6) {
+		rng := rand.New(rand.NewPCG(seed, 1))
+		cloud := &mapping.Cloud{Scans: []string{"rubble"}, Noise: mapping.Noise{AtMetre: 0.3}}
+		for range 40 {
+			frame := geom.Pose{R: geom.RotFromRPY(6*rng.Float64(), 6*rng.Float64(), 6*rng.Float64()), T: r3.Vec{X: 2000 * rng.NormFloat64(), Y: 2000 * rng.NormFloat64(), Z: 1000 * rng.NormFloat64()}}
+			eye := r3.Vec{X: 500 * rng.NormFloat64(), Y: 500 * rng.NormFloat64(), Z: 1000}
+			wide, high := 20+600*rng.Float64(), 20+600*rng.Float64()
+			for x := 0.0; x < wide; x += 10 {
+				for y := 0.0; y < high; y += 10 {
+					v := mapping.Voxel{Edge: 10, Bounds: geom.NoBounds()}
+					for range 1 + rng.IntN(5) {
+						p := frame.Apply(r3.Vec{X: x + 10*rng.Float64(), Y: y + 10*rng.Float64(), Z: 0.3 * rng.NormFloat64()})
+						v.Add(p, 1)
+						v.Bounds.Extend(p)
+					}
+					d := r3.Sub(eye, v.Mean)
+					v.Range, v.Toward = r3.Norm(d), r3.Unit(d)
+					cloud.Voxels = append(cloud.Voxels, v)
+				}
+			}
+		}
+		f := fit.Find(cloud, []cell.Wanted{{Name: "mill", Kind: "enclosure"}, {Name: "bench", Kind: "table"}})
+		for _, o := range f.Objects {
+			if o.Kind == fit.Enclosure {
+				t.Errorf("seed %d: a machine at %v in rubble", seed, o.Pose.T)
+			}
+			for i := range 6 {
+				if !(o.Cov[i][i] >= 0) {
+					t.Errorf("seed %d: %s has the variance %g", seed, o.Name, o.Cov[i][i])
+				}
+			}
+		}
 	}
 }
 

@@ -22,8 +22,8 @@ const rasterPitch = 20
 func (s *sheet) raster(region rect) *raster {
 	t := &raster{
 		region: region,
-		nx:     int(math.Ceil(region.size(0) / rasterPitch)),
-		ny:     int(math.Ceil(region.size(1) / rasterPitch)),
+		nx:     max(int(math.Ceil(region.size(0)/rasterPitch)), 1),
+		ny:     max(int(math.Ceil(region.size(1)/rasterPitch)), 1),
 	}
 	t.through, t.flat, t.proud = t.mark(s.open), t.mark(s.closed), t.mark(s.proud)
 	return t
