@@ -11,7 +11,9 @@ const borderReach = 3 * rasterPitch
 // opening finds the largest rectangle within region through which rays went,
 // then each of its borders.
 func (s *sheet) opening(region rect) (r rect, borders [2][2]border, ok bool) {
-	r, ok = s.raster(region).best()
+	t := s.raster(region)
+	block, ok := t.best()
+	r = t.rect(t.widen(block))
 	if !ok || r.size(0) < minOpening || r.size(1) < minOpening {
 		return r, borders, false
 	}

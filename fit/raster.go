@@ -59,11 +59,24 @@ func (t *raster) score(i int) float64 {
 	return 0
 }
 
-// best is the rectangle with the greatest sum, by Kadane's scan over every pair
-// of rows (Bentley, Comm. ACM 27 (1984) 865).
-func (t *raster) best() (rect, bool) {
+// squares is a block of them: x0..x1, y0..y1, inclusive.
+type squares struct{ lo, hi [2]int }
+
+// rect is the block in mm on the sheet.
+func (t *raster) rect(b squares) rect {
+	var r rect
+	for a := range 2 {
+		r.lo[a] = t.region.lo[a] + float64(b.lo[a])*rasterPitch
+		r.hi[a] = t.region.lo[a] + float64(b.hi[a]+1)*rasterPitch
+	}
+	return r
+}
+
+// best is the block with the greatest sum, by Kadane's scan over every pair of
+// rows (Bentley, Comm. ACM 27 (1984) 865).
+func (t *raster) best() (squares, bool) {
 	var top float64
-	var at [4]int // x0, x1, y0, y1, inclusive
+	var at squares
 	column := make([]float64, t.nx)
 	for y0 := range t.ny {
 		clear(column)
@@ -76,16 +89,70 @@ func (t *raster) best() (rect, bool) {
 				}
 				sum += column[x]
 				if sum > top {
-					top, at = sum, [4]int{start, x, y0, y1}
+					top, at = sum, squares{lo: [2]int{start, y0}, hi: [2]int{x, y1}}
 				}
 			}
 		}
 	}
-	r := rect{
-		lo: [2]float64{t.region.lo[0] + float64(at[0])*rasterPitch, t.region.lo[1] + float64(at[2])*rasterPitch},
-		hi: [2]float64{t.region.lo[0] + float64(at[1]+1)*rasterPitch, t.region.lo[1] + float64(at[3]+1)*rasterPitch},
+	if top == 0 {
+		return at, false
 	}
-	return r, top > 0
+	return t.trim(at), true
+}
+
+// trim takes off the outer lines of a block through which no ray went.
+func (t *raster) trim(b squares) squares {
+	for a := range 2 {
+		for b.lo[a] < b.hi[a] && !t.any(t.through, a, b.lo[a], b.lo[1-a], b.hi[1-a]) {
+			b.lo[a]++
+		}
+		for b.hi[a] > b.lo[a] && !t.any(t.through, a, b.hi[a], b.lo[1-a], b.hi[1-a]) {
+			b.hi[a]--
+		}
+	}
+	return b
+}
+
+// any tells whether one of the squares at place along axis a, from..to on the
+// other, is set.
+func (t *raster) any(set []bool, a, place, from, to int) bool {
+	for k := max(from, 0); k <= min(to, [2]int{t.nx, t.ny}[1-a]-1); k++ {
+		at := [2]int{place, k}
+		if a == 1 {
+			at = [2]int{k, place}
+		}
+		if set[at[1]*t.nx+at[0]] {
+			return true
+		}
+	}
+	return false
+}
+
+// widen lets a block grow into lines of squares through which nothing was seen,
+// as long as the sheet itself was seen at both ends of the line: the scanner
+// looked there, and of the sheet nothing came back. What lies behind is too far
+// off, or there is nothing.
+func (t *raster) widen(b squares) squares {
+	for a := range 2 {
+		for b.lo[a] > 0 && t.gapIn(b, a, b.lo[a]-1) {
+			b.lo[a]--
+		}
+		for b.hi[a] < [2]int{t.nx, t.ny}[a]-1 && t.gapIn(b, a, b.hi[a]+1) {
+			b.hi[a]++
+		}
+	}
+	return b
+}
+
+// rimSquares is within how many squares of its end a line must meet the sheet.
+const rimSquares = 3
+
+// gapIn tells whether the line of squares at place along axis a, as long as the
+// block is on the other, is free of the sheet and meets it at both ends.
+func (t *raster) gapIn(b squares, a, place int) bool {
+	stopped := func(from, to int) bool { return t.any(t.flat, a, place, from, to) || t.any(t.proud, a, place, from, to) }
+	lo, hi := b.lo[1-a], b.hi[1-a]
+	return !stopped(lo, hi) && stopped(lo-rimSquares, lo-1) && stopped(hi+1, hi+rimSquares)
 }
 
 // solid is the part of the region that the face itself takes up: without the

@@ -52,7 +52,7 @@ func TestBestRectangleAgainstAllRectangles(t *testing.T) {
 			}
 		}
 		best, ok := r.best()
-		got := r.sum(int(best.lo[0]/rasterPitch), int(best.hi[0]/rasterPitch)-1, int(best.lo[1]/rasterPitch), int(best.hi[1]/rasterPitch)-1)
+		got := r.sum(best.lo[0], best.hi[0], best.lo[1], best.hi[1])
 		if !ok || got != want {
 			t.Fatalf("trial %d: the best rectangle sums to %g, all of them up to %g", trial, got, want)
 		}
@@ -62,6 +62,27 @@ func TestBestRectangleAgainstAllRectangles(t *testing.T) {
 func TestNoRectangleWhereNothingWentThrough(t *testing.T) {
 	if r, ok := squaresOf([][]int{{-1, 0, -1}, {0, -1, -1}}).best(); ok {
 		t.Errorf("found %+v in a closed sheet", r)
+	}
+}
+
+// Above the seen part of an opening nothing came back, neither from the sheet nor
+// from behind it, while the sheet shows on both sides: the opening goes on there.
+// Below, where the sides were not seen either, it does not.
+func TestOpeningWidensBetweenItsSides(t *testing.T) {
+	r := squaresOf([][]int{
+		{0, 0, 0, 0, 0, 0},
+		{-1, 1, 1, 1, -1, -1},
+		{-1, 1, 1, 1, -1, -1},
+		{-1, 0, 0, 0, -1, -1},
+		{-1, 0, 0, 0, -1, -1},
+		{-1, -1, -1, -1, -1, -1},
+	})
+	b, ok := r.best()
+	if !ok || b != (squares{lo: [2]int{1, 1}, hi: [2]int{3, 2}}) {
+		t.Fatalf("the seen part is %+v", b)
+	}
+	if b = r.widen(b); b != (squares{lo: [2]int{1, 1}, hi: [2]int{3, 4}}) {
+		t.Errorf("widened to %+v", b)
 	}
 }
 
