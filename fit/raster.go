@@ -150,7 +150,9 @@ const rimSquares = 3
 // gapIn tells whether the line of squares at place along axis a, as long as the
 // block is on the other, is free of the sheet and meets it at both ends.
 func (t *raster) gapIn(b squares, a, place int) bool {
-	stopped := func(from, to int) bool { return t.any(t.flat, a, place, from, to) || t.any(t.proud, a, place, from, to) }
+	stopped := func(from, to int) bool {
+		return t.any(t.flat, a, place, from, to) || t.any(t.proud, a, place, from, to)
+	}
 	lo, hi := b.lo[1-a], b.hi[1-a]
 	return !stopped(lo, hi) && stopped(lo-rimSquares, lo-1) && stopped(hi+1, hi+rimSquares)
 }
