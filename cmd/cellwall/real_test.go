@@ -1,15 +1,23 @@
 package main
 
 import (
+	"archive/tar"
 	"bufio"
 	"compress/bzip2"
+	"compress/gzip"
 	"encoding/json"
 	"fmt"
 	"io"
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
 	"testing"
+
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // realData is a file of the Debian packages that .ci/run unpacks below the
@@ -120,5 +128,115 @@ func TestRealHall(t *testing.T) {
 	}
 	if s.Points.Used < s.Points.Read*9/10 {
 		t.Errorf("only %d of %d points of a clean scan used", s.Points.Used, s.Points.Read)
+	}
+}
+
+// TestRealBuilding maps the building of Debian's libcgal-demo: 100 000 points
+// with the label of the segment that they belong to. Segments that are a plane
+// by their own least squares must be found, where they are.
+func TestRealBuilding(t *testing.T) {
+	scan := unpacked(t, realData(t, "usr/share/doc/libcgal-dev/data.tar.gz"), "data/points_3/building.ply")
+	s := mapped(t, stillCell(t, scan, "[0, 0, 0]"))
+	compared := 0
+	for label, m := range labelled(t, scan) {
+		pl, variance := m.Plane()
+		rms := math.Sqrt(variance[0])
+		if m.N < 1000 || rms > 30 {
+			continue
+		}
+		compared++
+		// The thickness of a segment is the most that two fits of it, over
+		// different shares of its points, can differ by.
+		if !s.hasPlane(pl, m.Mean, rms, int(m.N/2)) {
+			t.Errorf("segment %d, normal %.2f, %.0f points, rms %.0f mm, was not found", label, pl.Normal, m.N, rms)
+		}
+	}
+	if compared == 0 {
+		t.Error("no segment of the building was compared")
+	}
+}
+
+// hasPlane tells whether the scene has a plane of at least that many points
+// which lies within tolerance mm of pl at the point near, and within a degree.
+func (s *mappedScene) hasPlane(pl geom.Plane, near r3.Vec, tolerance float64, points int) bool {
+	for _, o := range s.Objects {
+		for _, f := range o.Surfaces {
+			n := r3.Vec{X: f.Normal[0], Y: f.Normal[1], Z: f.Normal[2]}
+			if f.Points >= points && math.Abs(r3.Dot(n, pl.Normal)) > math.Cos(math.Pi/180) &&
+				math.Abs(r3.Dot(n, near)-f.Offset) < tolerance {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// labelled are the moments of the segments of an ascii PLY in metres whose rows
+// end with a label, in mm.
+func labelled(t *testing.T, path string) map[int]*geom.Moments {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, body, ok := strings.Cut(string(text), "end_header")
+	if !ok {
+		t.Fatalf("%s has no header", path)
+	}
+	out := map[int]*geom.Moments{}
+	for row := range strings.Lines(strings.TrimSpace(body)) {
+		f := strings.Fields(row)
+		if len(f) < 4 {
+			t.Fatalf("row %q", row)
+		}
+		var v [3]float64
+		for i := range v {
+			if v[i], err = strconv.ParseFloat(f[i], 64); err != nil {
+				t.Fatal(err)
+			}
+		}
+		label, err := strconv.Atoi(f[len(f)-1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if label < 0 {
+			continue // belongs to no segment
+		}
+		if out[label] == nil {
+			out[label] = &geom.Moments{}
+		}
+		out[label].Add(r3.Scale(1000, r3.Vec{X: v[0], Y: v[1], Z: v[2]}), 1)
+	}
+	return out
+}
+
+// unpacked writes one file of a .tar.gz to a folder of the test's and returns
+// its path.
+func unpacked(t *testing.T, archive, name string) string {
+	t.Helper()
+	f, err := os.Open(archive)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	unzipped, err := gzip.NewReader(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for r := tar.NewReader(unzipped); ; {
+		h, err := r.Next()
+		if err != nil {
+			t.Fatalf("%s in %s: %v", name, archive, err)
+		}
+		if h.Name != name {
+			continue
+		}
+		text, err := io.ReadAll(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		path := filepath.Join(t.TempDir(), filepath.Base(name))
+		write(t, path, text)
+		return path
 	}
 }
