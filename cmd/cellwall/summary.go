@@ -3,22 +3,19 @@ package main
 import (
 	"fmt"
 	"io"
-	"math"
+	"maps"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
+	"cellwall/export/value"
 	"cellwall/fit"
 	"cellwall/mapping"
 	"cellwall/scene"
 
 	"github.com/spf13/cobra"
 )
-
-// coverage is the factor of the expanded uncertainties that people are shown:
-// about 95 % (JCGM 100:2008, 6.3.3).
-const coverage = 2
 
 // printMap shows a map: the scene itself under --json, else a short table.
 func printMap(cmd *cobra.Command, c *common, s *scene.Scene, out string) error {
@@ -40,46 +37,31 @@ func printMap(cmd *cobra.Command, c *common, s *scene.Scene, out string) error {
 
 func printObjects(w io.Writer, s *scene.Scene) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(t, "object\tkind\tx, y, z mm\t± mm\tturned deg\t± deg\tmeasures mm\t\n")
+	fmt.Fprintf(t, "object\tkind\tx mm\ty mm\tz mm\tturned\tmeasures mm\n")
 	for _, o := range s.Objects {
 		if o.Kind == scene.Remainder {
-			fmt.Fprintf(t, "%s\t%d solids for what no object explains\t\t\t\t\t\t\n", o.Name, len(o.Solids))
+			fmt.Fprintf(t, "%s\t%d solids round what no object explains\n", o.Name, len(o.Solids))
 			continue
 		}
-		st, sr := o.Cov.SigmaT(), o.Cov.SigmaR()
+		at, sigma, turn := o.Pose.T, o.Cov.SigmaT(), o.Cov.SigmaR()
 		_, _, yaw := o.Pose.R.RPY()
-		fmt.Fprintf(t, "%s\t%s\t%.1f, %.1f, %.1f\t%s\t%.2f\t%s\t%s\t\n", o.Name, o.Kind,
-			o.Pose.T.X, o.Pose.T.Y, o.Pose.T.Z, expanded(st.X, st.Y, st.Z),
-			upright(degrees(yaw)), expanded(degrees(sr.X), degrees(sr.Y), degrees(sr.Z)), measures(o.Measures))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", o.Name, o.Kind,
+			value.MM(at.X, sigma.X), value.MM(at.Y, sigma.Y), value.MM(at.Z, sigma.Z),
+			value.Deg(yaw, turn.Z), measures(o.Measures))
 	}
 	if err := t.Flush(); err != nil {
 		return err
 	}
-	fmt.Fprintf(w, "positions in base; ± is %d sigma of the worst axis; turned is about base Z\n", coverage)
+	fmt.Fprintf(w, "each datum in base; ± is %d sigma, about 95 %%; turned is about base Z\n", value.Coverage)
 	return nil
 }
 
-// upright turns what would round to -0.00 into 0.
-func upright(deg float64) float64 { return math.Round(100*deg)/100 + 0 }
-
-// expanded is the greatest of the standard uncertainties, expanded.
-func expanded(sigmas ...float64) string {
-	worst := 0.0
-	for _, s := range sigmas {
-		worst = math.Max(worst, s)
-	}
-	return fmt.Sprintf("%.2g", coverage*worst)
-}
-
+// measures in one line, by name.
 func measures(m map[string]fit.Measure) string {
-	names := make([]string, 0, len(m))
-	for name := range m {
-		names = append(names, name)
-	}
-	sort.Strings(names)
+	names := slices.Sorted(maps.Keys(m))
 	for i, name := range names {
 		label := strings.ReplaceAll(strings.TrimSuffix(name, "_mm"), "_", " ")
-		names[i] = fmt.Sprintf("%s %.1f ± %.2g", label, m[name].Value, coverage*m[name].Sigma)
+		names[i] = label + " " + value.MM(m[name].Value, m[name].Sigma)
 	}
 	return strings.Join(names, ", ")
 }
@@ -107,5 +89,3 @@ func list(words []string) string {
 	}
 	return strings.Join(words, ", ")
 }
-
-func degrees(rad float64) float64 { return rad * 180 / math.Pi }

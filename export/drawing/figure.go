@@ -20,7 +20,6 @@ type figure struct {
 	scale   ratio
 	origin  r2.Vec // where the view's origin comes to lie on the sheet, mm
 	edges   []lines.Stroke
-	bodies  []int // object of each edge, by index into objects; see trace
 }
 
 // extent is the window that holds all objects and the base's origin.

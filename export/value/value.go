@@ -19,23 +19,6 @@ func MM(v, sigma float64) string { return with(v, sigma, "") }
 // Deg is an angle with its standard uncertainty, both rad, in degrees.
 func Deg(v, sigma float64) string { return with(degrees(v), degrees(sigma), "°") }
 
-// Spread is the uncertainty alone: "± 0.2".
-func Spread(sigma float64) string {
-	if !known(sigma) {
-		return "± ?"
-	}
-	u := Coverage * sigma
-	return "± " + uncertainty(u, places(u))
-}
-
-// SpreadDeg is Spread for an angle, rad.
-func SpreadDeg(sigma float64) string {
-	if !known(sigma) {
-		return "± ?"
-	}
-	return Spread(degrees(sigma)) + "°"
-}
-
 func with(v, sigma float64, unit string) string {
 	if !known(sigma) {
 		return number(v, 1) + unit + " ± ?"

@@ -11,7 +11,6 @@ type witness struct {
 	points  float64
 	covered float64 // part of the face's cells that hold points, 0 to 1
 	cells   int
-	grazing float64 // points on the plane that were seen at too flat an angle to count
 }
 
 const (

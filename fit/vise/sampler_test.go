@@ -139,7 +139,6 @@ type grid struct {
 	scan  int32
 	edge  float64
 	at    map[[3]int32]int
-	keys  [][3]int32
 	cells []*gridCell
 }
 
