@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -151,5 +152,29 @@ func TestPathsMayLeaveTheFolder(t *testing.T) {
 	}
 	if len(c.Remarks) != 1 || !strings.Contains(c.Remarks[0], "scans[0].points") {
 		t.Errorf("remarks %q", c.Remarks)
+	}
+}
+
+// A URDF robot moves to its flange; a link beside the chain is remarked upon.
+func TestOpenReadsAURDFRobot(t *testing.T) {
+	const text = `<robot name="r"><link name="base"/><link name="hand"/><link name="finger"><collision><geometry><sphere radius="0.01"/></geometry></collision></link>
+<joint name="a" type="revolute"><origin xyz="0 0 0.5"/><parent link="base"/><child link="hand"/><axis xyz="0 0 1"/><limit lower="-1" upper="1"/></joint>
+<joint name="b" type="prismatic"><parent link="hand"/><child link="finger"/></joint></robot>`
+	dir := folder(t, "robot: arm.urdf\nflange: hand\n"+leastCell, "")
+	if err := os.WriteFile(filepath.Join(dir, "arm.urdf"), []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	c, err := Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if at := c.Robot.Flange([]float64{0.5}); at.T != (r3.Vec{Z: 500}) {
+		t.Errorf("flange at %v", at)
+	}
+	if len(c.Remarks) != 2 || !strings.Contains(c.Remarks[0], "finger") || !strings.Contains(c.Remarks[1], "no link has a collision shape") {
+		t.Errorf("remarks %q", c.Remarks)
+	}
+	if !slices.Contains(c.Files, "arm.urdf") {
+		t.Errorf("files %q", c.Files)
 	}
 }
