@@ -12,7 +12,7 @@ import (
 
 // assemble puts the scans' voxels into one cloud.
 func assemble(c *cell.Cell, scans []*scan, noise Noise) *Cloud {
-	cloud := &Cloud{Noise: noise, Warnings: noise.doubt(scans)}
+	cloud := &Cloud{Noise: noise, Warnings: append(slices.Clone(c.Remarks), noise.doubt(scans)...)}
 	if c.Robot != nil {
 		cloud.PoseSigma = c.Robot.PoseSigma
 	}
