@@ -33,6 +33,7 @@ const (
 func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 	machines, bare := s.findMachines()
 	want := ofKind(wanted, Enclosure)
+	machines = convincing(machines, len(want))
 	middles := make([]r3.Vec, len(machines))
 	for i := range machines {
 		middles[i] = machines[i].inside(0).Pose.T
@@ -46,6 +47,7 @@ func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 		machines[m.candidate].name = want[w].Name
 		f.refuse(want[w], machines[m.candidate].missing)
 	}
+	machines = slices.DeleteFunc(machines, func(m machine) bool { return m.name == "" && !m.whole() })
 	nameMachines(machines)
 	var stations []station
 	for i := range machines {
@@ -56,6 +58,16 @@ func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 		}
 	}
 	return stations
+}
+
+// convincing leaves out the machines that are only likely, but where cell.yaml
+// names more than there are others: its word and what was seen make one.
+func convincing(machines []machine, wanted int) []machine {
+	sure := slices.DeleteFunc(slices.Clone(machines), func(m machine) bool { return m.likely })
+	if len(sure) < wanted {
+		return machines
+	}
+	return sure
 }
 
 // noMachine says what is missing where no machine was recognised.

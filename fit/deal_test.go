@@ -108,3 +108,31 @@ func TestRefusalNamesTheMissingFace(t *testing.T) {
 		t.Error("refused though nothing is missing")
 	}
 }
+
+// A machine of which only the front and the back were seen looks like a door in
+// a wall of the room. It is one where cell.yaml says that a machine stands there,
+// and none otherwise.
+func TestMachineByItsBackOnlyWhereWanted(t *testing.T) {
+	slow(t)
+	w := hall(4)
+	at := standing(1000, 0, 0)
+	w.box(at, 0, -900, 0, 3, 550, 2000)
+	w.box(at, 0, 350, 0, 3, 550, 2000)
+	w.box(at, 0, -350, 0, 3, 700, 850)
+	w.box(at, 0, -350, 1550, 3, 700, 450)
+	w.box(at, 1000, -900, 0, 3, 1800, 2000)
+	enclosures := func(wanted ...cell.Wanted) (names []string) {
+		for _, o := range surveyed(w).again().deal(wanted).Objects {
+			if o.Kind == Enclosure {
+				names = append(names, o.Name)
+			}
+		}
+		return names
+	}
+	if got := enclosures(cell.Wanted{Name: "mill", Kind: "enclosure"}); len(got) != 1 || got[0] != "mill" {
+		t.Errorf("wanted, but found %v", got)
+	}
+	if got := enclosures(); len(got) != 0 {
+		t.Errorf("not wanted, but found %v", got)
+	}
+}

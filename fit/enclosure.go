@@ -18,13 +18,15 @@ type machine struct {
 	ends    [2]bound // where the front ends on the left and on the right
 	depth   float64  // how far behind the front something was seen, mm
 	missing []string // what was not seen of it and is needed for its datum
+	likely  bool     // only its back was seen behind the front: a door in a wall of the room looks like that too
 }
 
 // findMachines lists the fronts with a shell behind them, and those without.
 func (s *survey) findMachines() (out []machine, bare []front) {
 	for _, f := range s.findFronts() {
 		m := machine{front: f, shell: s.findShell(&f)}
-		if !m.closes() {
+		m.likely = !m.closes() && m.inner[back] != nil
+		if !m.closes() && !m.likely {
 			bare = append(bare, f)
 			continue
 		}

@@ -104,6 +104,18 @@ func (sh *shell) closes() bool {
 	return sides == 2 || sides == 1 && (sh.inner[back] != nil || sh.outer[back] != nil)
 }
 
+// whole tells whether enough of a shell was seen to call it a machine's where
+// nobody said that one stands there: both sides and the back. Niches and doors of
+// a room have less.
+func (sh *shell) whole() bool {
+	for _, d := range [3]side{left, right, back} {
+		if sh.outer[d] == nil && sh.inner[d] == nil {
+			return false
+		}
+	}
+	return true
+}
+
 // through lists the points that were seen through the opening, as voxels: those
 // no higher than the front, for over the sides of a machine without a roof the
 // room shows.
