@@ -89,7 +89,7 @@ type robotFile struct {
 	Convention string         `yaml:"convention,required"`
 	Joints     []jointFile    `yaml:"joints,required"`
 	Couplings  []couplingFile `yaml:"couplings"`
-	Capsules   []capsuleFile  `yaml:"capsules,required"`
+	Capsules   []capsuleFile  `yaml:"capsules"`
 	Accuracy   *accuracyFile  `yaml:"accuracy"`
 }
 

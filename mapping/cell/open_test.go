@@ -178,3 +178,15 @@ func TestOpenReadsAURDFRobot(t *testing.T) {
 		t.Errorf("files %q", c.Files)
 	}
 }
+
+// An arm without capsules is read, and the user told what that means.
+func TestOpenRemarksOnAnArmWithoutVolume(t *testing.T) {
+	const arm = "format: cellwall.robot/1\nname: a\nconvention: dh-standard\njoints:\n  - {a_mm: 0, alpha_deg: 0, d_mm: 100, min_deg: -10, max_deg: 10}\n"
+	c, err := Open(folder(t, "robot: robot.yaml\n"+leastCell, arm))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(c.Robot.Capsules) != 0 || len(c.Remarks) != 1 || !strings.Contains(c.Remarks[0], "arm's own") {
+		t.Errorf("capsules %v, remarks %q", c.Robot.Capsules, c.Remarks)
+	}
+}

@@ -40,8 +40,13 @@ func (r *reader) robot() error {
 	if err := doc.Into(&f); err != nil {
 		return err
 	}
-	r.cell.Robot, err = armOf(doc, &f)
-	return err
+	if r.cell.Robot, err = armOf(doc, &f); err != nil {
+		return err
+	}
+	if len(f.Capsules) == 0 {
+		r.tell("%s: no capsules are given: no point will be dropped as the arm's own", r.file.Robot)
+	}
+	return nil
 }
 
 // urdf reads a URDF robot.
