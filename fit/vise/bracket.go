@@ -121,8 +121,8 @@ func (b *bracket) edge() (edge, bool) {
 	for _, m := range mids {
 		scatter += (m - mean) * (m - mean) / (n - 1)
 	}
-	variance := max(full-scatter, 0) + stripsAlike*scatter/n
-	return edge{at: at, sigma: math.Sqrt(variance + leastBracket*leastBracket/12/n)}, true
+	variance := max(full-scatter, 0) + stripsAlike*scatter/n + edgeRound*edgeRound
+	return edge{at: at, sigma: math.Sqrt(variance)}, true
 }
 
 // stripsAlike: a line of the scan crosses about two strips on its way along the

@@ -38,7 +38,12 @@ const (
 	widestGap    = 6.0 // mm: a wider bracket is a hole in the scan
 	behindFace   = 2.0 // mm: a ray that ends this far behind a face's plane has missed the face
 	leastBracket = 0.2 // mm: an edge is no sharper than its rounding
-	biasPart     = 0.25
+	// biasPart of a bracket is one sigma of how far a filter moves all edges of a
+	// sweep; edgeRound, mm, that of what each edge's own rounding and the mixed
+	// points on it move it: a machined edge is broken by a tenth or two (common
+	// practice).
+	biasPart  = 0.25
+	edgeRound = 0.15
 )
 
 // carried lists which edges of which faces are used.

@@ -22,9 +22,9 @@ type disagreement struct {
 }
 
 const (
-	leastShift = 0.002 // mm: finer than any arm
-	mostShift  = 2.0   // mm: more is a wrong mount, not an inaccurate arm
-	gridSteps  = 17    // in equal ratios of 1.54
+	leastShift = 0.0005 // mm: finer than any arm
+	mostShift  = 2.0    // mm: more is a wrong mount, not an inaccurate arm
+	gridSteps  = 17     // in equal ratios of 1.68
 
 	// undeclaredShift and its spread stand for arms of which nothing was
 	// declared: repeatability of .02 to .2 mm, absolute accuracy many times
@@ -58,14 +58,20 @@ type solution struct {
 	log  float64 // of the restricted likelihood
 }
 
-// expected is what sweeps of the declared or of an undeclared arm disagree by.
-func (f *fit) expected() (d disagreement, spread float64) {
-	d.shift, spread = undeclaredShift, undeclaredSpread
+// expected is what sweeps of the declared or of an undeclared arm disagree by,
+// and how likely a shift is beforehand: the logarithm of its density. Where
+// nothing was declared its tails are those of Cauchy's distribution, so that
+// sweeps which plainly agree may say so.
+func (f *fit) expected() (d disagreement, likely func(shift float64) float64) {
 	if declared := f.view.cloud.PoseSigma; declared > 0 {
-		d.shift, spread = declared, declaredSpread
+		likely = func(x float64) float64 { return logNormal(x, declared, declaredSpread) }
+		return disagreement{declared, declared / turnArm}, likely
 	}
-	d.turn = d.shift / turnArm
-	return d, spread
+	likely = func(x float64) float64 {
+		z := math.Log(x/undeclaredShift) / undeclaredSpread
+		return -math.Log1p(z * z)
+	}
+	return disagreement{undeclaredShift, undeclaredShift / turnArm}, likely
 }
 
 // asExpected solves the system as if the arm were as good as expected.
@@ -86,14 +92,14 @@ func failure(f *fit) mixture {
 // overShifts solves the system under each shift of the grid and mixes the
 // results.
 func (s *system) overShifts(f *fit) mixture {
-	centre, spread := f.expected()
+	centre, likely := f.expected()
 	d := f.mixture.sweeps
 	d.turn = s.usualTurn(f, d.shift, centre.turn)
 	var all [gridSteps]solution
 	var logs [gridSteps]float64
 	for k := range all {
 		all[k] = s.under(f, disagreement{gridShift(k), d.turn})
-		logs[k] = all[k].log + logNormal(gridShift(k), centre.shift, spread)
+		logs[k] = all[k].log + likely(gridShift(k))
 	}
 	weights := normalised(logs)
 	if math.IsNaN(weights[0]) {
