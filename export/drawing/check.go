@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"fmt"
+	"slices"
 
 	"cellwall/export/drawing/paper"
 	"cellwall/export/value"
@@ -17,11 +18,20 @@ const (
 	rowsPerColumn = 28
 )
 
+// worthATape is the uncertainty, k = 2, up to which a dimension is listed, mm:
+// where the map itself says that it knows no better, a tape tells nothing new.
+const worthATape = 10.
+
+// checkable picks the dimensions to list.
+func checkable(keys []key) []key {
+	return slices.DeleteFunc(slices.Clone(keys), func(k key) bool { return value.Coverage*k.Sigma > worthATape })
+}
+
 // check makes one sheet of the list of dimensions to hold a tape measure
 // against, from keys[first] on.
 func check(keys []key, first int, file string, t Title, number, of int) *paper.Page {
 	s := newSheet(file, "Dimensions to check", "measure with a tape, write down what it says, sign. A difference beyond the uncertainty and the tape's own "+
-		"means that the map does not show the cell as it stands", "Check list", "–", number, of, t)
+		"means that the map does not show the cell as it stands. What the map knows to worse than 10 mm is not listed", "Check list", "–", number, of, t)
 	s.legend(false)
 	for c := range 2 {
 		x := field.Min.X + 5 + float64(c)*checkColumn

@@ -18,7 +18,7 @@ import (
 // in true length: from the front, along -X, and from above, below it.
 const (
 	surround       = 40. // mm of the cell shown round the vise
-	betweenFigures = 24.
+	betweenFigures = 18.
 	tableWidth     = 142.
 )
 
@@ -50,11 +50,13 @@ func detail(s *scene.Scene, o *scene.Object, keys []key, file string, t Title, n
 	for _, f := range []*figure{elevation, above} {
 		perObject := f.trace()
 		sh.drawEdges(f)
+		sh.Rect(thinPen, f.box())
 		sh.frameAxes(f, o.Pose, baseAxis, "")
-		labels := append(jawLabels(f, o), labelsOf(f, perObject)...)
-		if f == above {
+		labels := labelsOf(f, perObject)
+		if f == elevation {
+			labels = append(jawLabels(f, o), labels...)
+		} else {
 			noRoom = sh.drawStraight(f, sizes)
-			labels = labelsOf(f, perObject)
 		}
 		noRoom = append(noRoom, sh.drawLabels(labels)...)
 	}
@@ -143,7 +145,7 @@ func windowOf(v view, baseFromJaw geom.Pose, crop geom.Bounds) r2.Box {
 // has them, and tells whether they fit beside the table.
 func stack(elevation, above *figure, r ratio) bool {
 	x0, x1 := field.Min.X+labelRoom+10, field.Max.X-tableWidth-labelRoom
-	y0, y1 := field.Min.Y+labelRoom+10, field.Max.Y-8
+	y0, y1 := field.Min.Y+labelRoom, field.Max.Y-8
 	we, wa := elevation.size(r), above.size(r)
 	x := (x0 + x1 - wa.X) / 2
 	y := (y0 + y1 - wa.Y - we.Y - betweenFigures) / 2

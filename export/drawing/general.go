@@ -32,6 +32,10 @@ func general(s *scene.Scene, v view, keys []key, t Title, number, of int) (*pape
 	sh.scaleBar(scale)
 	perObject := f.trace()
 	sh.drawEdges(f)
+	if cropped {
+		sh.Rect(thinPen, f.box())
+	}
+	sh.notLocated(s)
 	sh.drawRows(f, append(rows(f, sizes, across), rows(f, sizes, upright)...))
 	sh.datums(f, s)
 	noRoom := sh.drawStraight(f, sizes)
@@ -167,6 +171,24 @@ func labelsOf(f *figure, perObject [][]lines.Stroke) []label {
 		}
 	}
 	return out
+}
+
+// notLocated names, at the head of the field, what was looked for and is
+// missing from the drawing.
+func (s *sheet) notLocated(sc *scene.Scene) {
+	if len(sc.NotLocated) == 0 {
+		return
+	}
+	var names []string
+	for _, r := range sc.NotLocated {
+		names = append(names, r.Name)
+	}
+	t := paper.Text{
+		At: r2.Vec{X: field.Min.X + 4, Y: field.Max.Y - 5}, Height: paper.Medium, Color: black,
+		S: paper.Fit("Not located, so not drawn, though it may stand there: "+strings.Join(names, ", "), paper.Medium, field.Max.X-field.Min.X-8),
+	}
+	s.Text(t)
+	s.ink.take(t.Box())
 }
 
 // note says which sizes and labels found no place.

@@ -111,7 +111,7 @@ func corner(k int) view {
 	return view{
 		file: "isometric", name: "Isometric view",
 		seen:     "seen from above, from the corner at " + names[k] + " of the base; hidden edges are not drawn",
-		fromBase: looking(right, r3.Cross(toward, right)), whole: true,
+		fromBase: looking(right, r3.Cross(toward, right)),
 	}
 }
 

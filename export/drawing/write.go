@@ -42,13 +42,14 @@ func Sheets(s *scene.Scene, t Title) ([]*paper.Page, error) {
 			draw = append(draw, func(number, of int) (*paper.Page, error) { return detail(s, o, keys, files[i], t, number, of) })
 		}
 	}
-	for i := range sheets(len(keys)) {
+	listed := checkable(keys)
+	for i := range sheets(len(listed)) {
 		file := "check"
 		if i > 0 {
 			file = fmt.Sprintf("check-%d", i+1)
 		}
 		draw = append(draw, func(number, of int) (*paper.Page, error) {
-			return check(keys, i*2*rowsPerColumn, file, t, number, of), nil
+			return check(listed, i*2*rowsPerColumn, file, t, number, of), nil
 		})
 	}
 	pages := make([]*paper.Page, len(draw))

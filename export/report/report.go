@@ -37,7 +37,7 @@ func Write(dir string, s *scene.Scene, drawings []*paper.Page, other []File) err
 	if err := page.Execute(&b, content{
 		Cell: s.Cell, Heading: caution.Heading, Cautions: caution.Sentences,
 		Summary: summary(s), Vises: vises(s), Objects: objects(s), Refused: refused(s),
-		Measures: measures(s), Surfaces: surfaces(s), Points: points(s.Points),
+		Measures: measures(s), Surfaces: surfaces(s), Margin: margin(s), Agreement: agreement(s), Points: points(s.Points),
 		Sheets: sheets, Files: files(s, other),
 	}); err != nil {
 		return err
@@ -54,7 +54,9 @@ type content struct {
 	Objects       []objectRow
 	Refused       []refusedRow
 	Measures      []measureRow
+	Margin        string
 	Surfaces      []surfaceRow
+	Agreement     []agreementRow
 	Points        pointTable
 	Sheets        []sheet
 	Files         []File

@@ -79,14 +79,13 @@ type objectRow struct {
 	X, Y, Z, Turn      string // of others: the datum's origin, and its turn about Z
 	Note               string // of an object without a datum
 	Solids             int
-	Margin             string
 }
 
 func objects(s *scene.Scene) []objectRow {
 	out := make([]objectRow, len(s.Objects))
 	for i := range s.Objects {
 		o := &s.Objects[i]
-		row := objectRow{Name: o.Name, Kind: string(o.Kind), Inside: o.Inside, Solids: len(o.Solids), Margin: fmt.Sprintf("%g", o.Margin)}
+		row := objectRow{Name: o.Name, Kind: string(o.Kind), Inside: o.Inside, Solids: len(o.Solids)}
 		t := o.Cov.SigmaT()
 		switch o.Kind {
 		case fit.Floor, fit.Wall, fit.Ceiling:
@@ -177,6 +176,39 @@ func surfaces(s *scene.Scene) []surfaceRow {
 			row.Scans = strings.Join(scans, ", ")
 			out = append(out, row)
 		}
+	}
+	return out
+}
+
+// margin is the one margin of all objects, "" where they have several.
+func margin(s *scene.Scene) string {
+	if len(s.Objects) == 0 {
+		return ""
+	}
+	for _, o := range s.Objects[1:] {
+		if o.Margin != s.Objects[0].Margin {
+			return ""
+		}
+	}
+	return fmt.Sprintf("%g", s.Objects[0].Margin)
+}
+
+// agreementRow is how one scan lies against the others.
+type agreementRow struct {
+	Scan                  string
+	Planes                int
+	Residual, Shift, Turn string
+}
+
+func agreement(s *scene.Scene) []agreementRow {
+	var out []agreementRow
+	for _, a := range s.Agreement {
+		row := agreementRow{Scan: a.Scan, Planes: a.Surfaces, Residual: fmt.Sprintf("%.2f", a.Before)}
+		if a.Moved != nil {
+			row.Shift = fmt.Sprintf("%.2f", r3.Norm(a.Moved.T))
+			row.Turn = fmt.Sprintf("%.3f°", r3.Norm(a.Moved.R)*180/math.Pi)
+		}
+		out = append(out, row)
 	}
 	return out
 }

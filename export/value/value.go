@@ -12,43 +12,47 @@ import (
 // holds the truth in about 95 of 100 cases.
 const Coverage = 2
 
+// The last decimal that is ever shown: a tenth of a millimetre and a hundredth
+// of a degree, which over the width of a jaw come to less. Nobody checks finer
+// with a tape measure.
+const (
+	placesMM  = 1
+	placesDeg = 2
+)
+
 // MM is a length with its standard uncertainty, both mm, as "63.4 ± 0.2".
 // Without an uncertainty (0 or not finite) it says so rather than look exact.
-func MM(v, sigma float64) string { return with(v, sigma, "") }
+func MM(v, sigma float64) string { return with(v, sigma, "", placesMM) }
 
 // Deg is an angle with its standard uncertainty, both rad, in degrees.
-func Deg(v, sigma float64) string { return with(degrees(v), degrees(sigma), "°") }
+func Deg(v, sigma float64) string { return with(degrees(v), degrees(sigma), "°", placesDeg) }
 
-func with(v, sigma float64, unit string) string {
-	if !known(sigma) {
-		return number(v, 1) + unit + " ± ?"
+func with(v, sigma float64, unit string, most int) string {
+	if !(sigma > 0) || math.IsInf(sigma, 0) {
+		return number(v, most) + unit + " ± ?"
 	}
 	u := Coverage * sigma
-	n := places(u)
-	return fmt.Sprintf("%s%s ± %s%s", number(v, n), unit, uncertainty(u, n), unit)
+	n := min(places(u), most)
+	return fmt.Sprintf("%s%s ± %s%s", number(v, n), unit, number(up(u, n), n), unit)
 }
-
-func known(sigma float64) bool { return sigma > 0 && !math.IsInf(sigma, 0) }
 
 // places is how many decimals an uncertainty of u deserves: one digit, or two
 // where the first is a 1, for there rounding to one changes it by up to half.
 func places(u float64) int {
 	lead := math.Floor(math.Log10(u))
 	n := -int(lead)
-	if u < 1.95*math.Pow(10, lead) {
+	if u < 2*math.Pow(10, lead) {
 		n++
 	}
-	return min(max(n, 0), maxPlaces)
+	return max(n, 0)
 }
 
-// maxPlaces is the last decimal that is ever shown: a hundredth of a
-// millimetre, a hundredth of a degree. A scanner on an arm resolves no less.
-const maxPlaces = 2
-
-// uncertainty rounds u; one that is too small to show becomes the least that can
-// be shown, not zero.
-func uncertainty(u float64, places int) string {
-	return number(max(u, math.Pow(10, -float64(places))), places)
+// up rounds an uncertainty upward (JCGM 100:2008, 7.2.6), so that one too small
+// to show does not become zero. What exceeds a place by less than a twentieth
+// is let off.
+func up(u float64, places int) float64 {
+	scale := math.Pow(10, float64(places))
+	return max(1, math.Ceil(u*scale-0.05)) / scale
 }
 
 // number rounds v; minus zero is zero.

