@@ -1,0 +1,116 @@
+package vise
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"cellwall/mapping"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// fourPasses are thinner than the three, and one more looks at the moving jaw's
+// face.
+func fourPasses(b *bench) []sweep {
+	at := func(x, y, z float64) r3.Vec { return b.truth.pose.Apply(r3.Vec{X: x, Y: y, Z: z}) }
+	o := b.truth.size[opening]
+	all := append(threePasses(b), sweep{from: at(160, o/2-330, 380), to: at(-160, o/2-330, 380), at: at(0, o/2, -15), fan: 1})
+	for i := range all {
+		all[i].profiles, all[i].pixels = 150, 360
+	}
+	return all
+}
+
+// numBound is how many parameters the bound is of: pose and sizes.
+const numBound = 6 + numSizes
+
+// steps of the central differences: mm and rad.
+var steps = [numBound]float64{0.01, 0.01, 0.01, 1e-5, 1e-5, 1e-5, 0.01, 0.01, 0.01, 0.01, 0.01, 0.01}
+
+// shifted moves parameter k, the pose's in the jaw's own axes.
+func shifted(j jaws, k int, by float64) jaws {
+	if k >= 6 {
+		j.size[k-6] += by
+		return j
+	}
+	var d [6]float64
+	d[k] = by
+	t := j.pose.R.Apply(r3.Vec{X: d[0], Y: d[1], Z: d[2]})
+	w := j.pose.R.Apply(r3.Vec{X: d[3], Y: d[4], Z: d[5]})
+	j.pose = j.pose.Perturb([6]float64{t.X, t.Y, t.Z, w.X, w.Y, w.Z})
+	return j
+}
+
+// gradient of the distance of p to the face's plane.
+func gradient(j jaws, k face, p r3.Vec) (g [numBound]float64) {
+	for a := range g {
+		up, down := shifted(j, a, steps[a]), shifted(j, a, -steps[a])
+		above, below := up.plane(k), down.plane(k)
+		g[a] = (above.Distance(p) - below.Distance(p)) / (2 * steps[a])
+	}
+	return g
+}
+
+// bound is the Cramer-Rao bound of the datum and the opening, one sigma in the
+// jaw's axes, for the points of the cloud that lie on the true jaws' faces, with
+// the noise that they were made with and nothing known of the sizes.
+func bound(c *mapping.Cloud, truth jaws) (sigma [7]float64) {
+	s := &system{information: mat.NewSymDense(numBound, nil), pull: mat.NewVecDense(numBound, nil)}
+	for a := range numBound {
+		s.information.SetSym(a, a, 1e-6) // sizes that no face shows
+	}
+	f := &fit{jaws: truth}
+	inJaw := truth.pose.Inverse()
+	for k := range numFaces {
+		seat, pl := f.seat(k), truth.plane(k)
+		for i := range c.Voxels {
+			vox := &c.Voxels[i]
+			across := c.Noise.Sigma(vox.Range) * math.Abs(r3.Dot(pl.Normal, vox.Toward))
+			for _, x := range c.Samples[vox.First : vox.First+vox.Kept] {
+				p := r3.Vec{X: float64(x[0]), Y: float64(x[1]), Z: float64(x[2])}
+				if math.Abs(pl.Distance(p)) < 5*across && seat.holds(inJaw.Apply(p), 0) {
+					g := gradient(truth, k, p)
+					s.information.SymRankOne(s.information, 1/(across*across), mat.NewVecDense(numBound, g[:]))
+				}
+			}
+		}
+	}
+	_, cov, _ := s.invert()
+	for k := range sigma {
+		sigma[k] = math.Sqrt(cov.At(k, k))
+	}
+	return sigma
+}
+
+// TestErrorsNearTheCramerRaoBound: with noise alone, no parameter's rms error is
+// over 1.3 times what the very points allow, and two standard deviations of an
+// rms of n draws. (Over 60 draws it was at most 1.18.)
+func TestErrorsNearTheCramerRaoBound(t *testing.T) {
+	n := 24
+	if testing.Short() {
+		n = 8
+	}
+	var squares [7]float64
+	for i := range n {
+		rng := rand.New(rand.NewPCG(uint64(i), 23))
+		b := drawn(rng)
+		c := b.scan(fourPasses(b), flaws{noise: 0.3}, rng)
+		found, refused := Locate(c, Want{Fixed: "far"}, benchPlace(b))
+		if refused != nil {
+			t.Fatalf("vise %d: %+v", i, refused)
+		}
+		err, _ := errorsOf(found[0], b)
+		least := bound(c, b.truth)
+		for k := range squares {
+			squares[k] += err[k] * err[k] / (least[k] * least[k]) / float64(n)
+		}
+	}
+	most := 1.3 * (1 + 2/math.Sqrt(2*float64(n)))
+	for k, s := range squares {
+		if ratio := math.Sqrt(s); ratio > most {
+			t.Errorf("parameter %d: the rms error is %.2f times the bound, more than %.2f", k, ratio, most)
+		}
+	}
+}
