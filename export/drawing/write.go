@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 
 	"cellwall/export/drawing/paper"
@@ -15,6 +16,7 @@ import (
 	"cellwall/fit"
 	"cellwall/mapping/geom"
 	"cellwall/scene"
+	"cellwall/scene/solid"
 )
 
 // Folder is where Write puts the drawings; PDFFile holds all of them in one.
@@ -31,6 +33,7 @@ func Sheets(s *scene.Scene, t Title) ([]*paper.Page, error) {
 	if t.Name == "" {
 		t.Name = s.Cell
 	}
+	s = meshed(s)
 	keys := keysOf(s)
 	var draw []func(number, of int) (*paper.Page, error)
 	for _, v := range views(s, keys) {
@@ -60,6 +63,35 @@ func Sheets(s *scene.Scene, t Title) ([]*paper.Page, error) {
 	}
 	all.Wait()
 	return pages, errors.Join(errs...)
+}
+
+// still is a solid whose surface without margin was worked out beforehand, for
+// every sheet asks for it several times.
+type still struct {
+	solid.Solid
+	mesh solid.Mesh
+}
+
+// Mesh implements solid.Solid.
+func (s still) Mesh(margin float64) solid.Mesh {
+	if margin == 0 {
+		return s.mesh
+	}
+	return s.Solid.Mesh(margin)
+}
+
+// meshed is the scene with the surfaces of its solids at hand.
+func meshed(s *scene.Scene) *scene.Scene {
+	out := *s
+	out.Objects = slices.Clone(s.Objects)
+	for i := range out.Objects {
+		o := &out.Objects[i]
+		o.Solids = slices.Clone(o.Solids)
+		for j, p := range o.Solids {
+			o.Solids[j] = still{p, p.Mesh(0)}
+		}
+	}
+	return &out
 }
 
 // views are the general ones; the room has a plan of its own where the plan

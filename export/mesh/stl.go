@@ -1,10 +1,14 @@
 package mesh
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
+	"slices"
 	"strings"
+	"sync"
 
 	"cellwall/scene"
 
@@ -47,15 +51,24 @@ func Write(dir string, s *scene.Scene) error {
 
 // triangles are the facets of an object's solids, grown by its margin.
 func triangles(o *scene.Object) ([]stl.Triangle, error) {
-	var out []stl.Triangle
-	for i, s := range o.Solids {
-		f, err := Round(s.Mesh(o.Margin))
-		if err != nil {
-			return nil, fmt.Errorf("solid %d of object %q cannot be written as STL: %w", i+1, o.Name, err)
-		}
-		out = append(out, f.triangles()...)
+	parts := make([][]stl.Triangle, len(o.Solids))
+	errs := make([]error, len(o.Solids))
+	workers := runtime.GOMAXPROCS(0)
+	var all sync.WaitGroup
+	for k := range workers {
+		all.Go(func() {
+			for i := k; i < len(parts); i += workers {
+				f, err := Round(o.Solids[i].Mesh(o.Margin))
+				if err != nil {
+					errs[i] = fmt.Errorf("solid %d of object %q cannot be written as STL: %w", i+1, o.Name, err)
+					continue
+				}
+				parts[i] = f.triangles()
+			}
+		})
 	}
-	return out, nil
+	all.Wait()
+	return slices.Concat(parts...), errors.Join(errs...)
 }
 
 // write stores the triangles as binary STL.

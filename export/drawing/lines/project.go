@@ -43,8 +43,9 @@ func Project(bodies []Body, viewFromBase geom.Rot, r Resolution) []Segment {
 	var out []Segment
 	for i, body := range all {
 		for own, p := range body {
-			for _, e := range edges(p.Mesh(0), viewFromBase.T().Axis(2)) {
-				t.see(e, p, neighbours(body, own, e), bodies[i].Hidden)
+			near := beside(body, own)
+			for _, e := range edges(p.mesh, viewFromBase.T().Axis(2)) {
+				t.see(e, p, along(near, e), bodies[i].Hidden)
 				for _, s := range t.trace() {
 					s.Body = i
 					out = append(out, s)
@@ -58,7 +59,7 @@ func Project(bodies []Body, viewFromBase geom.Rot, r Resolution) []Segment {
 func pieces(b Body) []piece {
 	out := make([]piece, len(b.Solids))
 	for i, s := range b.Solids {
-		out[i] = piece{Solid: s, bounds: s.Bounds(0)}
+		out[i] = piece{Solid: s, mesh: s.Mesh(0), bounds: s.Bounds(0)}
 	}
 	return out
 }

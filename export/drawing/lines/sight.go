@@ -2,6 +2,7 @@ package lines
 
 import (
 	"cellwall/mapping/geom"
+	"cellwall/scene/solid"
 
 	"github.com/fogleman/ln/ln"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -14,23 +15,34 @@ type sight struct {
 	lift  float64 // mm toward the viewer from which a point is judged
 }
 
-// newSight takes in the triangles of all bodies.
+// newSight takes in all bodies, each solid by the faces that look toward the
+// viewer: a ray that meets a solid leaves it through one of them.
 func newSight(bodies [][]piece, viewFromBase geom.Rot, lift float64) *sight {
 	s := &sight{lift: lift}
 	for _, b := range bodies {
 		for _, p := range b {
-			m := p.Mesh(0)
-			v := make([]ln.Vector, len(m.Vertices))
-			for i, q := range m.Vertices {
-				v[i] = vector(viewFromBase.Apply(q))
-			}
-			for _, f := range m.Faces {
-				s.scene.Add(ln.NewTriangle(v[f[0]], v[f[1]], v[f[2]]))
+			if t := towardViewer(p.mesh, viewFromBase); len(t) > 0 {
+				s.scene.Add(ln.NewMesh(t))
 			}
 		}
 	}
 	s.scene.Compile()
 	return s
+}
+
+func towardViewer(m solid.Mesh, viewFromBase geom.Rot) []*ln.Triangle {
+	v := make([]ln.Vector, len(m.Vertices))
+	for i, q := range m.Vertices {
+		v[i] = vector(viewFromBase.Apply(q))
+	}
+	var out []*ln.Triangle
+	for _, f := range m.Faces {
+		a, b, c := v[f[0]], v[f[1]], v[f[2]]
+		if b.Sub(a).Cross(c.Sub(a)).Z > 0 {
+			out = append(out, ln.NewTriangle(a, b, c))
+		}
+	}
+	return out
 }
 
 // visible tells whether nothing stands before p. A point on an edge is judged

@@ -22,21 +22,32 @@ const probes = 16
 // thinnest thing that a drawing of a cell shows.
 const reach = 1.0
 
-// piece is a solid with its extent in base.
+// piece is a solid with its surface and its extent in base.
 type piece struct {
 	solid.Solid
+	mesh   solid.Mesh
 	bounds geom.Bounds
 }
 
-// neighbours are the pieces, other than the one at index own, that reach the
-// edge.
-func neighbours(pieces []piece, own int, e edge) []piece {
+// beside are the pieces, other than the one at index own, that reach it.
+func beside(pieces []piece, own int) []piece {
+	var out []piece
+	for i, p := range pieces {
+		if i != own && overlap(p.bounds, pieces[own].bounds, reach) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// along are those of the pieces that reach the edge.
+func along(pieces []piece, e edge) []piece {
 	at := geom.NoBounds()
 	at.Extend(e.a)
 	at.Extend(e.b)
 	var out []piece
-	for i, p := range pieces {
-		if i != own && overlap(p.bounds, at, reach) {
+	for _, p := range pieces {
+		if overlap(p.bounds, at, reach) {
 			out = append(out, p)
 		}
 	}
