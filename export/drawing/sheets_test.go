@@ -12,6 +12,7 @@ import (
 
 	"cellwall/export/caution"
 	"cellwall/export/drawing/paper"
+	"cellwall/fit"
 	"cellwall/scene"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -58,6 +59,29 @@ func TestEverySheetCarriesCautionsAndTitleBlock(t *testing.T) {
 				t.Errorf("%s: %q is missing", name, f)
 			}
 		}
+	}
+}
+
+// What was looked for and not found must not look like free floor.
+func TestViewsSayWhatWasNotLocated(t *testing.T) {
+	s := sampleScene()
+	s.NotLocated = []fit.Refusal{{Name: "second bench", Kind: fit.Table}}
+	pages, err := Sheets(s, sampleTitle)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range pages[:4] {
+		if !slices.ContainsFunc(p.Texts(), func(x paper.Text) bool { return strings.Contains(x.S, "second bench") }) {
+			t.Errorf("%s does not name the bench", p.Name)
+		}
+	}
+}
+
+func TestCheckListLeavesOutWhatTheMapDoesNotKnow(t *testing.T) {
+	known := key{object: "bench", Measure: fit.Measure{Value: 750, Sigma: 0.4}}
+	vague := key{object: "block", Measure: fit.Measure{Value: 750, Sigma: 15}}
+	if got := checkable([]key{vague, known}); len(got) != 1 || got[0].object != "bench" {
+		t.Errorf("listed: %v", got)
 	}
 }
 

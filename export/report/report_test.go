@@ -45,6 +45,10 @@ func sample() *scene.Scene {
 			}}, Solids: []solid.Solid{box(1700), box(1800)}, Margin: 20},
 			{Object: fit.Object{Name: "remainder", Kind: scene.Remainder}, Solids: []solid.Solid{box(900)}, Margin: 20},
 		},
+		Agreement: []scene.Agreement{
+			{Scan: "swing-level", Before: 0.456, Surfaces: 7, Moved: &scene.Shift{T: r3.Vec{X: 0.3, Y: 0.4}, R: r3.Vec{Z: 1e-3}}},
+			{Scan: "pass-front", Before: 0.2, Surfaces: 1},
+		},
 		NotLocated: []fit.Refusal{{Name: "vise-2", Kind: fit.Vise, Reason: "only one jaw was seen", ScanNext: "a close pass from the left"}},
 	}
 }
@@ -73,6 +77,7 @@ func TestReportSaysWhatItMust(t *testing.T) {
 		caution.Heading, "1700.0 ± 0.2", "63.4 ± 0.2", "150.1 ± 0.4", "450.0 ± 0.2", "opening", "jaw width",
 		"only one jaw was seen", "a close pass from the left", "2 500 000", "robot-itself", "4.0 %", "812 345", "0.31",
 		"swing-level, pass-front", "scene.json", "what no object explains",
+		"0.46", "0.50", "0.057°", "the shared planes do not tell", "grown by 20 mm",
 	}, caution.Sentences...) {
 		if !strings.Contains(text, want) {
 			t.Errorf("the report does not say %q", want)
