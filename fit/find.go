@@ -27,5 +27,8 @@ func (s *survey) deal(wanted []cell.Wanted) *Findings {
 	s.dealInside(f, stations)
 	s.dealBlocks(f, wanted, stations, append(blocks, s.findLoneFaces()...))
 	f.Loose = s.rest()
+	for i := range f.Objects {
+		f.Loose = append(f.Loose, f.Objects[i].shed()...)
+	}
 	return f
 }

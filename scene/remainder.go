@@ -14,7 +14,7 @@ import (
 )
 
 // remainder is what no object explains: the loose planes with slabs behind
-// them, then convex pieces round the voxels that nothing holds yet, which are
+// them (the faint ones as slabs only), then convex pieces round the voxels that nothing holds yet, which are
 // left.
 func (b *builder) remainder(loose []surface.Surface) (rest Object, left []int32, err error) {
 	rest = Object{Object: fit.Object{Name: string(Remainder), Kind: Remainder}, Margin: b.margin}
@@ -23,7 +23,9 @@ func (b *builder) remainder(loose []surface.Surface) (rest Object, left []int32,
 		if s.Cylinder != nil || len(s.Outline) < 3 {
 			continue
 		}
-		rest.Faces = append(rest.Faces, fit.Face{Name: fmt.Sprintf("plane-%d", len(rest.Faces)+1), Surface: *s})
+		if !s.Faint() {
+			rest.Faces = append(rest.Faces, fit.Face{Name: fmt.Sprintf("plane-%d", len(rest.Faces)+1), Surface: *s})
+		}
 		if b.held(s.Voxels) {
 			continue
 		}
