@@ -1,6 +1,8 @@
 package vise
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -21,13 +23,15 @@ type edge struct {
 
 // edgeGroup is the edges of one sweep that share a bias: a filter that drops
 // points at the rim of what is in front, but not of what is behind, moves all
-// edges inward alike. On opposite edges it cancels.
+// edges inward alike, by a part of the bracket. That part, the trim, is much the
+// same in all sweeps, and shows where an edge and the face behind it were both
+// seen; on opposite edges it cancels.
 type edgeGroup struct {
 	carrier face
 	axis    int // of the target's normal in the jaw frame
 	scan    int32
-	bias    float64 // how far inside the true edge the found ones lie, mm
-	sigma   float64
+	gap     float64 // width of the brackets, mm
+	bias    float64 // how far inside the true edge the found ones lie, beside the trim, mm
 }
 
 const (
@@ -38,12 +42,19 @@ const (
 	widestGap    = 6.0 // mm: a wider bracket is a hole in the scan
 	behindFace   = 2.0 // mm: a ray that ends this far behind a face's plane has missed the face
 	leastBracket = 0.2 // mm: an edge is no sharper than its rounding
-	// biasPart of a bracket is one sigma of how far a filter moves all edges of a
-	// sweep; edgeRound, mm, that of what each edge's own rounding and the mixed
+	// sharedTrim and ownTrim are one sigma of how far a filter moves the edges of
+	// all sweeps and of one, in parts of the bracket: one that drops the last
+	// point before every edge moves them by a quarter.
+	sharedTrim = 0.2
+	ownTrim    = 0.2
+	// edgeRound, mm, is one sigma of what each edge's own rounding and the mixed
 	// points on it move it: a machined edge is broken by a tenth or two (common
 	// practice).
-	biasPart  = 0.25
 	edgeRound = 0.15
+	// strayEdge: an edge further off than this many sigmas is not the one it is
+	// taken for (a step in the jaw, a chip on it), and counts the less the
+	// further off it is.
+	strayEdge = 3.0
 )
 
 // carried lists which edges of which faces are used.
@@ -71,11 +82,11 @@ func (f *fit) findEdges() {
 
 // join puts the edge in its group.
 func (f *fit) join(e edge, gap float64, old []edgeGroup) {
-	g := edgeGroup{carrier: kind(e.carrier), axis: axisOf(faces[e.target].normal), scan: e.scan, sigma: biasPart * gap}
+	g := edgeGroup{carrier: kind(e.carrier), axis: axisOf(faces[e.target].normal), scan: e.scan, gap: gap}
 	for k := range f.groups {
 		if f.groups[k].same(g) {
 			e.group = int32(k)
-			f.groups[k].sigma = max(f.groups[k].sigma, g.sigma)
+			f.groups[k].gap = max(f.groups[k].gap, g.gap)
 			f.edges = append(f.edges, e)
 			return
 		}
@@ -114,9 +125,12 @@ func (f *fit) measured(q r3.Vec, scan int32) r3.Vec {
 	return r3.Add(at, f.shift(&point{at: at, scan: scan}))
 }
 
-// block is the edge as a point of the target face's plane.
-func (e *edge) block() *block {
+// edgeBlock is the edge as a point of the target face's plane.
+func (f *fit) edgeBlock(e *edge) *block {
 	b := &block{face: e.target, scan: e.scan, group: e.group}
-	b.add(e.at, 1/(e.sigma*e.sigma))
+	g, _ := f.residual(b)
+	off := math.Abs(dot(g, [4]float64{1, e.at.X, e.at.Y, e.at.Z}))
+	far := max(1, off/(strayEdge*math.Hypot(e.sigma, ownTrim*f.groups[e.group].gap)))
+	b.add(e.at, 1/(e.sigma*e.sigma*far*far))
 	return b
 }

@@ -107,7 +107,11 @@ func (f *fit) isVise(want Want) *refusal {
 	if upright := w[fixedFace].cells + w[movingFace].cells + w[fixedBack].cells + w[movingBack].cells; upright < leastPatch {
 		return refuse(stageShape, lookCloser, "what looks like two jaws at %s has no upright face in sight", f.where())
 	}
-	return f.fits(want)
+	r := f.fits(want)
+	if r != nil && w[fixedFace].cells+w[movingFace].cells < leastPatch {
+		r.stage = stageShape // without a face at the gap it may be anything: not worth telling
+	}
+	return r
 }
 
 // runsOn looks for a top that does not end where a jaw's must: at both ends,

@@ -30,6 +30,7 @@ type fit struct {
 	blocks  []block
 	edges   []edge
 	groups  []edgeGroup
+	trim    float64  // see edgeGroup
 	seen    []r3.Vec // the points, and their directions to the scanner, in the jaw frame
 	rays    []r3.Vec
 	expect  [numSizes]Measure // prior of the sizes
@@ -123,9 +124,11 @@ func (f *fit) roughly() {
 	}
 }
 
-// finely fits to all points and edges.
+// finely fits to all points and edges. The first round goes without edges, so
+// that one that is not where faces and given sizes say is known for a stray.
 func (f *fit) finely() {
 	f.use(f.all)
+	f.round(closeGate)
 	for range rounds {
 		f.assign(closeGate)
 		f.weigh()

@@ -46,6 +46,8 @@ func has(list [][2]int, s [2]int) bool {
 
 // islands are the bounds of the connected patches of points, where a gap of one
 // pixel does not part them: the scan's lines may lie further apart than a pixel.
+// An island that is much wider at some rows than at others is taken apart there
+// too: a part clamped flush between two jaws joins them.
 func (p *plan) islands() []span {
 	var out []span
 	seen := make([]bool, len(p.hit))
@@ -53,8 +55,36 @@ func (p *plan) islands() []span {
 		if s != hasTop || seen[at] {
 			continue
 		}
-		if s := p.trimmed(p.island(at, seen)); float64(s.x1-s.x0)*p.pixel >= tradeDepth[0] && float64(s.y1-s.y0)*p.pixel >= tradeDepth[0] {
-			out = append(out, s)
+		group := p.island(at, seen)
+		whole := p.trimmed(group)
+		for _, s := range append(p.wide(group, whole), whole) {
+			if float64(s.x1-s.x0)*p.pixel >= tradeDepth[0] && float64(s.y1-s.y0)*p.pixel >= tradeDepth[0] {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// wide are the runs of rows that are filled at least three quarters as well as
+// the fullest, as wide as the whole.
+func (p *plan) wide(group []int, whole span) []span {
+	rows := make([]int, p.ny+1)
+	most := 0
+	for _, at := range group {
+		rows[at/p.nx]++
+		most = max(most, rows[at/p.nx])
+	}
+	var out []span
+	from := -1
+	for y, n := range rows {
+		full := 4*n >= 3*most && n > 0
+		switch {
+		case full && from < 0:
+			from = y
+		case !full && from >= 0:
+			out = append(out, span{whole.x0, from, whole.x1, y})
+			from = -1
 		}
 	}
 	return out

@@ -7,13 +7,18 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// The order of the unknowns: pose, sizes, sweeps, edge groups.
+// The order of the unknowns: pose, sizes, sweeps, edge groups, and the trim that
+// all edges share.
 const (
 	atSizes  = 6
 	atSweeps = atSizes + numSizes
 )
 
-func (f *fit) unknowns() int { return atSweeps + 6*len(f.scans) + len(f.groups) }
+func (f *fit) unknowns() int { return f.atTrim() + 1 }
+
+func (f *fit) atGroups() int { return atSweeps + 6*len(f.scans) }
+
+func (f *fit) atTrim() int { return f.atGroups() + len(f.groups) }
 
 // row is how one unknown moves a residual: coefficients on (1, x, y, z) of the
 // point.
@@ -26,7 +31,7 @@ type row struct {
 // point of the block to its face, and the rows of the Jacobian. With n the
 // normal, T the jaw origin, and t, w the sweep's shift and rotation:
 //
-//	r = n . (p - t - w x p - T) - offset + bias
+//	r = n . (p - t - w x p - T) - offset + bias + trim gap
 func (f *fit) residual(b *block) (g [4]float64, rows []row) {
 	n := f.pose.R.Apply(faces[b.face].normal)
 	s := &f.sweeps[b.scan]
@@ -37,7 +42,7 @@ func (f *fit) residual(b *block) (g [4]float64, rows []row) {
 
 	arm := r3.Cross(n, from)
 	x := [3][3]float64{{0, -n.Z, n.Y}, {n.Z, 0, -n.X}, {-n.Y, n.X, 0}} // n x
-	rows = make([]row, 0, 6+numSizes+6+1)
+	rows = make([]row, 0, 6+numSizes+6+2)
 	sweep := atSweeps + 6*int(b.scan)
 	for i, c := range vec(n) {
 		rows = append(rows, row{i, [4]float64{-c}}, row{sweep + i, [4]float64{-c}})
@@ -53,8 +58,9 @@ func (f *fit) residual(b *block) (g [4]float64, rows []row) {
 		}
 	}
 	if b.group >= 0 {
-		g[0] += f.groups[b.group].bias
-		rows = append(rows, row{atSweeps + 6*len(f.scans) + int(b.group), [4]float64{1}})
+		e := &f.groups[b.group]
+		g[0] += e.bias + f.trim*e.gap
+		rows = append(rows, row{f.atGroups() + int(b.group), [4]float64{1}}, row{f.atTrim(), [4]float64{e.gap}})
 	}
 	return g, rows
 }
@@ -82,7 +88,7 @@ func (f *fit) system() *system {
 		s.take(f, &f.blocks[i])
 	}
 	for i := range f.edges {
-		s.take(f, f.edges[i].block())
+		s.take(f, f.edgeBlock(&f.edges[i]))
 	}
 	for k := range 6 {
 		s.prior(k, 0, anywhere[k])
@@ -91,8 +97,9 @@ func (f *fit) system() *system {
 		s.prior(atSizes+k, f.size[k]-m.Value, m.Sigma)
 	}
 	for k, g := range f.groups {
-		s.prior(atSweeps+6*len(f.scans)+k, g.bias, g.sigma)
+		s.prior(f.atGroups()+k, g.bias, ownTrim*g.gap)
 	}
+	s.prior(f.atTrim(), f.trim, sharedTrim)
 	return s
 }
 
@@ -146,8 +153,9 @@ func (f *fit) solve(how func(*system, *fit) mixture) float64 {
 		}
 	}
 	for k := range f.groups {
-		f.groups[k].bias += step[atSweeps+6*len(f.scans)+k]
+		f.groups[k].bias += step[f.atGroups()+k]
 	}
+	f.trim += step[f.atTrim()]
 	f.place()
 	return moved
 }

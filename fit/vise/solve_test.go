@@ -15,7 +15,7 @@ import (
 func TestJacobianAgainstDifferences(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 5))
 	for k := range numFaces {
-		f := &fit{jaws: drawn(rng).truth, scans: []int32{0}, groups: []edgeGroup{{bias: 0.1}}}
+		f := &fit{jaws: drawn(rng).truth, scans: []int32{0}, groups: []edgeGroup{{bias: 0.1, gap: 1.5}}, trim: 0.1}
 		f.size[lift], f.size[sideways] = 0.3, -0.4
 		f.centre = f.middle()
 		f.sweeps = [][6]float64{{0.2, -0.1, 0.3, 1e-3, -2e-3, 1e-3}}
@@ -50,6 +50,8 @@ func difference(f *fit, b *block, unknown int, h [4]float64) float64 {
 			g.size[unknown-atSizes] += by
 		case unknown < atSweeps+6:
 			g.sweeps[0][unknown-atSweeps] += by
+		case unknown == f.atTrim():
+			g.trim += by
 		default:
 			g.groups[0].bias += by
 		}
