@@ -54,6 +54,7 @@ func (l labelled) box() r2.Box {
 const (
 	costOfLineUnder   = 6.
 	costOfLineCrossed = 2.
+	costOfLetters     = 100. // a leader that runs under another label
 )
 
 // drawLabels puts every label where it disturbs least, one after the other; a
@@ -121,10 +122,11 @@ func (s *sheet) cost(p labelled) float64 {
 		return math.Inf(1)
 	}
 	crossed, letters := s.ink.crossed(p.anchor, p.near())
+	cost := costOfLineUnder*float64(lines) + costOfLineCrossed*float64(crossed)
 	if letters {
-		return math.Inf(1)
+		cost += costOfLetters
 	}
-	return costOfLineUnder*float64(lines) + costOfLineCrossed*float64(crossed)
+	return cost
 }
 
 // near is the end of the leader at the text.
