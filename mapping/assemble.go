@@ -10,11 +10,19 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
+// undeclared is what a user must know of every uncertainty where no accuracy is
+// declared.
+const undeclared = "no pose accuracy is declared (robot.yaml, accuracy: {pose_mm: ...}): " +
+	"uncertainties rest on how the scans differ, and hold no error that all of them share"
+
 // assemble puts the scans' voxels into one cloud.
 func assemble(c *cell.Cell, scans []*scan, noise Noise) *Cloud {
 	cloud := &Cloud{Noise: noise, Warnings: append(slices.Clone(c.Remarks), noise.doubt(scans)...)}
 	if c.Robot != nil {
 		cloud.PoseSigma = c.Robot.PoseSigma
+	}
+	if cloud.PoseSigma == 0 {
+		cloud.Warnings = append(cloud.Warnings, undeclared)
 	}
 	voxels, samples := 0, 0
 	shelves := make([]shelf, len(scans))

@@ -242,9 +242,9 @@ func TestWarningsSayWhatIsSuspicious(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if w := cloud.Warnings; len(w) != 2 || !strings.Contains(w[0], "noise_mm is 0.1, but") ||
-		!strings.Contains(w[1], "scan turn: 10575 of 52875 points are dropped as no-motion") {
-		t.Errorf("warnings %q, want one on the noise and one on no-motion", w)
+	if w := cloud.Warnings; len(w) != 3 || !strings.Contains(w[0], "noise_mm is 0.1, but") ||
+		!strings.Contains(w[1], "no pose accuracy is declared") || !strings.Contains(w[2], "scan turn: 10575 of 52875 points are dropped as no-motion") {
+		t.Errorf("warnings %q, want one on the noise, one on the accuracy and one on no-motion", w)
 	}
 }
 

@@ -25,7 +25,7 @@ var wrongCells = []change{
 	{"  mount: {xyz_mm: [62, 0, 48], rpy_deg: [0, -90, 0]}\n", "", `cell.yaml:5: scanner.mount: the key is missing, and the scan "swing" has a motion`},
 	{"{name: tripod", "{name: Swing", `cell.yaml:14: scans[1].name: the name "Swing" is used before, by scans[0].name on line 13`},
 	{"{name: tripod", "{name: ' x'", `scans[1].name: the name " x" is empty or begins`},
-	{"scans/swing.csv", "scans/none.csv", `cell.yaml:13: scans[0].motion: file "scans/none.csv" does not exist; write the path relative to the cell folder`},
+	{"scans/swing.csv", "scans/none.csv", `cell.yaml:13: scans[0].motion: file "scans/none.csv" does not exist; put it there, or correct the path, which is relative to the cell folder`},
 	{"scans/swing.ply", `scans\swing.ply`, "scans[0].points: file \"scans\\\\swing.ply\" does not exist; write / between"},
 	{"scans/swing.ply", "scans", `scans[0].points: "scans" is not a file`},
 	{", motion: scans/swing.csv", "", "cell.yaml:13: scans[0]: the scan has neither a motion nor a fixed pose; add motion"},

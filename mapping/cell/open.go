@@ -159,7 +159,7 @@ func (r *reader) exists(path, name string) error {
 	case os.IsNotExist(err) && strings.Contains(name, `\`):
 		return r.doc.Fault(path, fmt.Sprintf("file %q does not exist", name), "write / between folders and files")
 	case os.IsNotExist(err):
-		return r.doc.Fault(path, fmt.Sprintf("file %q does not exist", name), "write the path relative to the cell folder")
+		return r.doc.Fault(path, fmt.Sprintf("file %q does not exist", name), "put it there, or correct the path, which is relative to the cell folder")
 	}
 	f := r.doc.Fault(path, fmt.Sprintf("file %q cannot be reached", name), "check the path")
 	f.Cause = err
