@@ -125,12 +125,17 @@ func (f *fit) measured(q r3.Vec, scan int32) r3.Vec {
 	return r3.Add(at, f.shift(&point{at: at, scan: scan}))
 }
 
-// edgeBlock is the edge as a point of the target face's plane.
+// edgeBlock is the edge as a point of the target face's plane. While the sizes
+// still settle a stray counts less the further off it is; then it is left out.
 func (f *fit) edgeBlock(e *edge) *block {
 	b := &block{face: e.target, scan: e.scan, group: e.group}
 	g, _ := f.residual(b)
 	off := math.Abs(dot(g, [4]float64{1, e.at.X, e.at.Y, e.at.Z}))
-	far := max(1, off/(strayEdge*math.Hypot(e.sigma, ownTrim*f.groups[e.group].gap)))
-	b.add(e.at, 1/(e.sigma*e.sigma*far*far))
+	sigmas := off / math.Hypot(e.sigma, ownTrim*f.groups[e.group].gap)
+	weight := 1 / max(1, sigmas*sigmas/(strayEdge*strayEdge))
+	if f.strict {
+		weight = bisquare(sigmas / (2 * strayEdge))
+	}
+	b.add(e.at, weight/(e.sigma*e.sigma))
 	return b
 }

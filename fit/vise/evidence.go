@@ -155,7 +155,25 @@ func (f *fit) beyond(carrier, target face) float64 {
 
 const lookCloser = "a close pass over the vise from above the gap, with both jaws in full view"
 
-// fits compares the sizes with those that were given.
+// agrees tells whether the given sizes and the edges hold together after the
+// final fit. Where they do not, the jaws are stepped, or a size is wrong, and the
+// fit lies somewhere between the two.
+func (f *fit) agrees(want Want) *refusal {
+	for _, s := range []struct {
+		name  string
+		size  int
+		given float64
+	}{{"width", width, want.Width}, {"depth", depthFixed, want.Depth}, {"depth", depthMoving, want.Depth}} {
+		if s.given > 0 && math.Abs(f.size[s.size]-s.given) > significant*sizeTolerance {
+			return refuse(stageSize, "nothing: check the given sizes, or leave out the one that does not fit",
+				"two jaws at %s seem to have a %s of %.1f mm, not the given %.1f mm", f.where(), s.name, f.size[s.size], s.given)
+		}
+	}
+	return nil
+}
+
+// fits compares the sizes with those that were given, while nothing but what was
+// seen has gone into the fit.
 func (f *fit) fits(want Want) *refusal {
 	for _, s := range []struct {
 		name  string

@@ -31,6 +31,7 @@ type fit struct {
 	edges   []edge
 	groups  []edgeGroup
 	trim    float64  // see edgeGroup
+	strict  bool     // stray edges are left out
 	seen    []r3.Vec // the points, and their directions to the scanner, in the jaw frame
 	rays    []r3.Vec
 	expect  [numSizes]Measure // prior of the sizes
@@ -129,13 +130,14 @@ func (f *fit) roughly() {
 func (f *fit) finely() {
 	f.use(f.all)
 	f.round(closeGate)
-	for range rounds {
+	for round := range rounds {
+		f.strict = round > 0
 		f.assign(closeGate)
 		f.weigh()
 		f.findEdges()
 		f.deff = f.designEffect()
 		f.gather()
-		if f.solve((*system).overShifts) < settled {
+		if f.solve((*system).overShifts) < settled && f.strict {
 			return
 		}
 	}
@@ -167,10 +169,15 @@ func (f *fit) weigh() {
 	}
 	for i := range f.points {
 		if p := &f.points[i]; p.face < numFaces {
-			u := p.off / (biweight * f.scale[p.scan][p.face])
-			p.weight = max(0, 1-u*u) * max(0, 1-u*u)
+			p.weight = bisquare(p.off / (biweight * f.scale[p.scan][p.face]))
 		}
 	}
+}
+
+// bisquare is Tukey's weight: 0 beyond 1.
+func bisquare(u float64) float64 {
+	w := max(0, 1-u*u)
+	return w * w
 }
 
 // leastScale keeps the scale of a handful of points from collapsing: a third of

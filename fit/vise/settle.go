@@ -50,7 +50,7 @@ func settle(v *view, g guess, want Want) (*Located, *refusal) {
 	}
 	f.expect = f.closely(want)
 	f.finely()
-	if r := f.fits(want); r != nil {
+	if r := f.agrees(want); r != nil {
 		return nil, r
 	}
 	if r := f.suffices(); r != nil {
