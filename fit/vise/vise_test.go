@@ -66,7 +66,7 @@ func TestLocateWithoutFlawsIsExact(t *testing.T) {
 // TestLocateOverDrawnVises holds the errors to what a gripper forgives and to
 // what is stated: a vise that is located must be located right.
 func TestLocateOverDrawnVises(t *testing.T) {
-	n := 24
+	n := 16
 	if testing.Short() {
 		n = 8
 	}

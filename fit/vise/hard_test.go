@@ -1,0 +1,114 @@
+package vise
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// faulty is a scanner with every fault that a close pass has (common practice).
+var faulty = flaws{noise: 0.3, shift: 0.15, turn: 0.0002, declared: 0.2, spikes: 0.01, alongLine: 0.7, dropEdges: true}
+
+// tiltedAt is where the hard cases stand.
+var tiltedAt = geom.Pose{R: geom.RotFromRPY(0.02, -0.03, 2.1), T: r3.Vec{X: 1200, Y: 150, Z: 700}}
+
+// jawless is the bed and the table only.
+func jawless() *bench {
+	b := benchVise(tiltedAt, 150, 45, 45, 45, 63)
+	b.boxes = b.boxes[2:]
+	return b
+}
+
+// with puts further boxes on the bench, each by centre and size.
+func (b *bench) with(boxes ...r3.Vec) *bench {
+	for i := 0; i < len(boxes); i += 2 {
+		b.put(boxes[i], boxes[i+1])
+	}
+	return b
+}
+
+var (
+	sized   = Want{Width: 150, Height: 45, Depth: 45, Fixed: "far"}
+	unsized = Want{Fixed: "far"}
+)
+
+// TestLocateHardCases: what stands in and around the jaws must not move them.
+func TestLocateHardCases(t *testing.T) {
+	vise := func(gap float64) *bench { return benchVise(tiltedAt, 150, 45, 45, 45, gap) }
+	for name, x := range map[string]struct {
+		on   *bench
+		want Want
+	}{
+		"nearly closed":                {vise(10), sized},
+		"opened wide":                  {vise(290), sized},
+		"part flush with the tops":     {vise(63).with(r3.Vec{Y: 31.5, Z: -15}, r3.Vec{X: 80, Y: 63, Z: 30}), unsized},
+		"part above the tops":          {vise(63).with(r3.Vec{Y: 31.5, Z: 15}, r3.Vec{X: 80, Y: 63, Z: 90}), sized},
+		"body flush with the ends":     {vise(63).with(r3.Vec{Y: 30, Z: -75}, r3.Vec{X: 150, Y: 250, Z: 60}), unsized},
+		"given width one mm too small": {benchVise(tiltedAt, 151, 45, 45, 45, 63), sized},
+	} {
+		found, refused := Locate(x.on.scan(threePasses(x.on), faulty, rand.New(rand.NewPCG(9, 9))), x.want, benchPlace(x.on))
+		if refused != nil || len(found) != 1 {
+			t.Errorf("%s: found %d, refused %+v", name, len(found), refused)
+			continue
+		}
+		err, sigma := errorsOf(found[0], x.on)
+		for k := range err {
+			if math.Abs(err[k]) > 4*sigma[k] {
+				t.Errorf("%s: parameter %d is off by %.3g, stated sigma %.3g", name, k, err[k], sigma[k])
+			}
+		}
+	}
+}
+
+// TestLocateFindsEveryVise: two of one size on one table, and a hint picks one.
+func TestLocateFindsEveryVise(t *testing.T) {
+	b := benchVise(tiltedAt, 125, 45, 45, 45, 63)
+	b.with(r3.Vec{X: 200, Y: -22.5, Z: -22.5}, r3.Vec{X: 125, Y: 45, Z: 45}, r3.Vec{X: 200, Y: 62.5, Z: -22.5}, r3.Vec{X: 125, Y: 45, Z: 45})
+	want := Want{Width: 125, Height: 45, Depth: 45, Fixed: "far"}
+	found, refused := Locate(b.scan(threePasses(b), faulty, rand.New(rand.NewPCG(9, 9))), want, benchPlace(b))
+	if refused != nil || len(found) != 2 {
+		t.Fatalf("found %d, refused %+v", len(found), refused)
+	}
+	if _, r := Pick(found, want); r == nil || r.Candidates != 2 {
+		t.Errorf("two vises and no hint: %+v", r)
+	}
+	hint := b.truth.pose.Apply(r3.Vec{X: 190})
+	want.Near = &hint
+	l, r := Pick(found, want)
+	if r != nil || math.Abs(l.Opening.Value-40) > 1 {
+		t.Errorf("the vise at the hint opens 40 mm, picked %+v, %+v", l, r)
+	}
+}
+
+// TestRefusesWhatIsNoVise, and jaws of which the given sizes are not true.
+func TestRefusesWhatIsNoVise(t *testing.T) {
+	stepped := jawless().with( // a step of 5 x 8 mm along both faces
+		r3.Vec{Y: -25, Z: -22.5}, r3.Vec{X: 150, Y: 40, Z: 45}, r3.Vec{Y: -2.5, Z: -26.5}, r3.Vec{X: 150, Y: 5, Z: 37},
+		r3.Vec{Y: 88, Z: -22.5}, r3.Vec{X: 150, Y: 40, Z: 45}, r3.Vec{Y: 65.5, Z: -26.5}, r3.Vec{X: 150, Y: 5, Z: 37})
+	for name, x := range map[string]struct {
+		on   *bench
+		want Want
+		says string
+	}{
+		"crates of two sizes":   {jawless().with(r3.Vec{Y: -40, Z: -20}, r3.Vec{X: 160, Y: 100, Z: 50}, r3.Vec{X: 20, Y: 110, Z: -10}, r3.Vec{X: 120, Y: 90, Z: 70}), unsized, ""},
+		"a slotted block":       {jawless().with(r3.Vec{Y: -40, Z: -20}, r3.Vec{X: 160, Y: 60, Z: 50}, r3.Vec{Y: 40, Z: -20}, r3.Vec{X: 160, Y: 60, Z: 50}, r3.Vec{Z: -35}, r3.Vec{X: 160, Y: 60, Z: 20}), sized, "width of 160"},
+		"jaws of another depth": {benchVise(tiltedAt, 150, 45, 60, 60, 63), sized, ""},
+		"stepped jaws":          {stepped, sized, "depth"},
+		"closed jaws":           {benchVise(tiltedAt, 150, 45, 45, 45, 0), sized, ""},
+		"face behind a part":    {benchVise(tiltedAt, 150, 45, 45, 45, 63).with(r3.Vec{Y: 31.5}, r3.Vec{X: 150, Y: 63, Z: 40}), sized, "fixed jaw face was not scanned"},
+	} {
+		found, refused := Locate(x.on.scan(threePasses(x.on), faulty, rand.New(rand.NewPCG(9, 9))), x.want, benchPlace(x.on))
+		if refused == nil {
+			t.Errorf("%s: located at %v, width %.1f, opening %.1f", name, found[0].Pose.T, found[0].Width.Value, found[0].Opening.Value)
+			continue
+		}
+		if !strings.Contains(refused.Reason, x.says) || refused.ScanNext == "" {
+			t.Errorf("%s: refused with %q, %q", name, refused.Reason, refused.ScanNext)
+		}
+	}
+}
