@@ -79,6 +79,7 @@ const (
 	wideGate   = 4.0   // mm: a guess is off by a pixel of the plan and a degree
 	closeGate  = 1.5   // mm: beyond, no point belongs to a face however noisy
 	rounds     = 10    // of assigning and solving, at most
+	edgeRounds = 3     // of these in which edges and correlation are read anew: later steps move neither
 	settled    = 0.003 // mm: steps below this change no digit that is reported
 	biweight   = 4.685 // Tukey's constant for 95 % efficiency (Holland and Welsch 1977)
 	madToSigma = 1.4826
@@ -134,8 +135,10 @@ func (f *fit) finely() {
 		f.strict = round > 0
 		f.assign(closeGate)
 		f.weigh()
-		f.findEdges()
-		f.deff = f.designEffect()
+		if round < edgeRounds {
+			f.findEdges()
+			f.deff = f.designEffect()
+		}
 		f.gather()
 		if f.solve((*system).overShifts) < settled && f.strict {
 			return
