@@ -14,12 +14,12 @@ type witness struct {
 }
 
 const (
-	coverCell   = 5.0  // mm: cells in which coverage is counted
+	coverCell   = 5.0  // mm: cells in which coverage is counted, or a voxel where that is coarser
 	insideSolid = 3.0  // mm: rounding, noise and disagreeing sweeps end before this depth
 	mostWrong   = 0.12 // of the points: rays through the jaws, points in them
 	leastTop    = 0.15 // of a top seen: below, it may be the rim of anything
 	leastFace   = 30   // points on a face that carries the datum
-	leastPatch  = 6    // cells, 150 mm^2
+	leastPatch  = 6    // cells, 150 mm^2 or more
 	mostLift    = 1.5  // mm: jaws further out of line than this are no pair
 	mostAside   = 3.0
 	mostBeyond  = 0.5 // of a rim outside a top, with points in its plane
@@ -28,6 +28,7 @@ const (
 
 // witnesses counts what was seen of every face.
 func (f *fit) witnesses() (w [numFaces]witness) {
+	cell := max(coverCell, f.view.pitch)
 	cells := map[[3]int32]bool{}
 	for i := range f.points {
 		p := &f.points[i]
@@ -35,7 +36,7 @@ func (f *fit) witnesses() (w [numFaces]witness) {
 			continue
 		}
 		u, t := onFace(p.face, f.seen[i])
-		key := [3]int32{int32(p.face), int32(math.Floor(u / coverCell)), int32(math.Floor(t / coverCell))}
+		key := [3]int32{int32(p.face), int32(math.Floor(u / cell)), int32(math.Floor(t / cell))}
 		w[p.face].points += p.n
 		if !cells[key] {
 			cells[key] = true
@@ -43,7 +44,7 @@ func (f *fit) witnesses() (w [numFaces]witness) {
 		}
 	}
 	for k := range w {
-		w[k].covered = min(1, float64(w[k].cells)*coverCell*coverCell/f.area(face(k)))
+		w[k].covered = min(1, float64(w[k].cells)*cell*cell/f.area(face(k)))
 	}
 	return w
 }
@@ -60,8 +61,9 @@ func (f *fit) wrong() float64 {
 		}
 		for _, moving := range []bool{false, true} {
 			lo, hi := f.block(moving)
-			lo = r3.Add(lo, r3.Vec{X: insideSolid, Y: insideSolid, Z: insideSolid})
-			hi = r3.Sub(hi, r3.Vec{X: insideSolid, Y: insideSolid, Z: insideSolid})
+			skin := insideSolid + p.blur
+			lo = r3.Add(lo, r3.Vec{X: skin, Y: skin, Z: skin})
+			hi = r3.Sub(hi, r3.Vec{X: skin, Y: skin, Z: skin})
 			if pierces(f.seen[i], f.rays[i], lo, hi) {
 				against += p.n
 				break

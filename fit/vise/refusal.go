@@ -33,8 +33,11 @@ func refuse(stage int, next, format string, args ...any) *refusal {
 func nothingThere(v *view) *Refused {
 	r := &Refused{Reason: "no two level tops of one height and width that face each other across a gap were found"}
 	r.ScanNext = "a close pass over the vise from above the gap, and one that looks at the fixed jaw's face from 30 to 60 degrees above level"
-	if len(v.patches) == 0 {
+	switch {
+	case len(v.patches) == 0:
 		r.Reason = "no points were scanned where the vise is to be looked for"
+	case v.pitch > finestPitch:
+		r.Reason += ", in scans made from too far to tell one"
 	}
 	return r
 }
