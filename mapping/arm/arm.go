@@ -3,6 +3,8 @@
 package arm
 
 import (
+	"math"
+
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -64,8 +66,8 @@ type Arm struct {
 func (a *Arm) Frames(q []float64, into []geom.Pose) []geom.Pose {
 	into = append(into[:0], geom.Identity())
 	at := geom.Identity()
-	for i, j := range a.Joints {
-		at = at.Mul(a.row(j, a.angle(i, q)))
+	for i := range a.Joints {
+		at = at.Mul(a.row(&a.Joints[i], a.angle(i, q)))
 		into = append(into, at)
 	}
 	return into
@@ -74,8 +76,8 @@ func (a *Arm) Frames(q []float64, into []geom.Pose) []geom.Pose {
 // Flange is baseFromFlange at joint angles q (rad).
 func (a *Arm) Flange(q []float64) geom.Pose {
 	at := geom.Identity()
-	for i, j := range a.Joints {
-		at = at.Mul(a.row(j, a.angle(i, q)))
+	for i := range a.Joints {
+		at = at.Mul(a.row(&a.Joints[i], a.angle(i, q)))
 	}
 	return at
 }
@@ -91,14 +93,23 @@ func (a *Arm) angle(i int, q []float64) float64 {
 	return v
 }
 
-func (a *Arm) row(j Joint, q float64) geom.Pose {
+// row is the motion of joint j turned by q about its own axis. The product of a
+// row's four motions is written out: it is worked out anew for every point that
+// has a stamp of its own.
+func (a *Arm) row(j *Joint, q float64) geom.Pose {
 	if a.Convention == Free {
 		return j.Before.Mul(geom.Pose{R: geom.Exp(r3.Scale(q, j.Axis))}).Mul(j.After)
 	}
-	turn := geom.Pose{R: geom.Exp(r3.Vec{Z: q + j.Theta}), T: r3.Vec{Z: j.D}}
-	twist := geom.Pose{R: geom.Exp(r3.Vec{X: j.Alpha}), T: r3.Vec{X: j.A}}
+	st, ct := math.Sincos(q + j.Theta)
+	sa, ca := math.Sincos(j.Alpha)
 	if a.Convention == Modified {
-		return twist.Mul(turn)
+		return geom.Pose{
+			R: geom.Rot{{ct, -st, 0}, {st * ca, ct * ca, -sa}, {st * sa, ct * sa, ca}},
+			T: r3.Vec{X: j.A, Y: -j.D * sa, Z: j.D * ca},
+		}
 	}
-	return turn.Mul(twist)
+	return geom.Pose{
+		R: geom.Rot{{ct, -st * ca, st * sa}, {st, ct * ca, -ct * sa}, {0, sa, ca}},
+		T: r3.Vec{X: j.A * ct, Y: j.A * st, Z: j.D},
+	}
 }
