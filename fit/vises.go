@@ -78,8 +78,8 @@ func (s *survey) wholeCell(w cell.Wanted) vise.Place {
 	}
 	mid := r.Apply(r3.Scale(0.5, r3.Add(b.Min, b.Max)))
 	return vise.Place{
-		Frame: geom.Pose{R: r},
-		Box:   geom.Box{Pose: geom.Pose{R: r, T: mid}, Size: r3.Sub(b.Max, b.Min)},
+		Frame: geom.Pose{R: r}, AtBase: true,
+		Box: geom.Box{Pose: geom.Pose{R: r, T: mid}, Size: r3.Sub(b.Max, b.Min)},
 	}
 }
 

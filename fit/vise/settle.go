@@ -26,7 +26,7 @@ func settle(v *view, g guess, want Want) (*Located, *refusal) {
 	high := v.height(&j, want)
 	j.height = high.Value
 	told := told{sure: true, by: "hint"}
-	switch want.hinted(j.pose.R.Axis(1), v.place.Frame) {
+	switch want.hinted(j.pose.R.Axis(1), v.place.viewer(j.pose.T)) {
 	case -1:
 		j = j.swapped()
 	case 0:

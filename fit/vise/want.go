@@ -19,8 +19,20 @@ type Want struct {
 // Place is where to look. Frame is baseFromViewer with X pointing away from the
 // viewer (into the machine) and Z up; Box bounds the search, in base.
 type Place struct {
-	Frame geom.Pose
-	Box   geom.Box
+	Frame  geom.Pose
+	Box    geom.Box
+	AtBase bool // the viewer stands at the base and looks toward each vise, whatever Frame's X
+}
+
+// viewer is baseFromViewer for a vise at the given point, base frame.
+func (p Place) viewer(at r3.Vec) geom.Pose {
+	up := p.Frame.R.Axis(2)
+	away := r3.Sub(at, r3.Scale(r3.Dot(at, up), up))
+	if !p.AtBase || r3.Norm(away) < 1 { // straight above the base no side is near
+		return p.Frame
+	}
+	x := r3.Unit(away)
+	return geom.Pose{R: geom.RotFromAxes(x, r3.Cross(up, x), up)}
 }
 
 // The sizes that a machine vise has, mm: jaw widths of 100, 125 and 150 are the

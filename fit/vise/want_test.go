@@ -45,3 +45,19 @@ func TestLocateRefusesBadWants(t *testing.T) {
 		}
 	}
 }
+
+// Seen from the base, a vise behind it has its far side toward the base's -X.
+func TestViewerAtTheBaseTurnsToTheVise(t *testing.T) {
+	p := Place{Frame: geom.Identity(), AtBase: true}
+	toward := r3.Vec{X: 1} // from the fixed to the moving jaw: the fixed one stands further out
+	if got := (Want{Fixed: "far"}).hinted(toward, p.viewer(r3.Vec{X: -1000, Y: 20, Z: 300})); got != 1 {
+		t.Errorf("a fixed jaw on the far side is taken for %d", got)
+	}
+	if got := (Want{Fixed: "left"}).hinted(toward, p.viewer(r3.Vec{Y: 1000, Z: 300})); got != 1 {
+		t.Errorf("a fixed jaw on the left is taken for %d", got)
+	}
+	p.AtBase = false
+	if got := (Want{Fixed: "far"}).hinted(toward, p.viewer(r3.Vec{X: -1000, Y: 20, Z: 300})); got != -1 {
+		t.Errorf("a frame that was given is not kept: %d", got)
+	}
+}
