@@ -25,12 +25,7 @@ const stepHeight = 250
 // nearly nothing below it, sets what is up by it, and returns it as an object.
 // Further level surfaces within a mat's thickness of it are its faces too.
 func (s *survey) findFloor() []Object {
-	best := -1
-	for _, i := range s.free(s.lowLevel) {
-		if best < 0 || s.surfaces[i].Area > s.surfaces[best].Area {
-			best = i
-		}
-	}
+	best := s.largest(s.free(everything), s.lowLevel)
 	if best < 0 {
 		return nil
 	}
@@ -70,12 +65,7 @@ func (s *survey) mat(f *surface.Surface) bool {
 // findCeiling takes the largest level surface that is seen from below and has
 // nearly nothing above it.
 func (s *survey) findCeiling() []Object {
-	best := -1
-	for _, i := range s.free(s.overhead) {
-		if best < 0 || s.surfaces[i].Area > s.surfaces[best].Area {
-			best = i
-		}
-	}
+	best := s.largest(s.free(everything), s.overhead)
 	if best < 0 {
 		return nil
 	}
@@ -96,3 +86,6 @@ func (s *survey) overhead(f *surface.Surface) bool {
 		r3.Dot(f.Plane.Normal, s.up) < -math.Cos(maxFloorTilt) &&
 		s.behind(f.Plane, matThickness) < strays
 }
+
+// everything passes every surface.
+func everything(*surface.Surface) bool { return true }

@@ -29,7 +29,7 @@ func Folder(ctx context.Context, dir, mark string, write func(tmp string) error)
 	if err := os.MkdirAll(filepath.Dir(dir), 0o755); err != nil {
 		return err
 	}
-	if err := clear(dir); err != nil {
+	if err := tidy(dir); err != nil {
 		return err
 	}
 	tmp := temporary(dir, os.Getpid())
@@ -80,8 +80,8 @@ func temporary(dir string, pid int) string {
 	return filepath.Join(filepath.Dir(dir), "."+filepath.Base(dir)+infix+strconv.Itoa(pid))
 }
 
-// clear removes the temporary folders of processes that are gone.
-func clear(dir string) error {
+// tidy removes the temporary folders of processes that are gone.
+func tidy(dir string) error {
 	entries, err := os.ReadDir(filepath.Dir(dir))
 	if err != nil {
 		return err
