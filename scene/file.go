@@ -80,6 +80,14 @@ type fileSurface struct {
 	RMS        float64          `json:"rms_mm"`
 	Sigma      fileSurfaceSigma `json:"sigma"`
 	Covariance []numbers        `json:"covariance"`
+	Budget     *fileBudget      `json:"budget,omitempty"`
+}
+
+// fileBudget splits a covariance; left out where a face was not fitted alone.
+type fileBudget struct {
+	Noise []numbers `json:"noise"`
+	Sweep []numbers `json:"sweep"`
+	Arm   []numbers `json:"arm"`
 }
 
 type fileSurfaceSigma struct {

@@ -222,11 +222,12 @@ func (f *fileSurface) face(scans []string) (fit.Face, error) {
 	if n := r3.Norm(s.Plane.Normal); !(n > 1-1e-6 && n < 1+1e-6) {
 		return fit.Face{}, fmt.Errorf("the normal has length %g, not 1", n)
 	}
-	for i := range s.Cov {
-		if len(f.Covariance) != 3 || len(f.Covariance[i]) != 3 {
-			return fit.Face{}, errors.New("the covariance is not 3 by 3")
-		}
-		copy(s.Cov[i][:], f.Covariance[i])
+	var err error
+	if s.Cov, err = cov3(f.Covariance); err != nil {
+		return fit.Face{}, err
+	}
+	if s.Budget, err = f.Budget.budget(); err != nil {
+		return fit.Face{}, fmt.Errorf("budget: %w", err)
 	}
 	for _, h := range f.Holes {
 		s.Holes = append(s.Holes, vecs(h))
@@ -248,6 +249,28 @@ func (f *fileSurface) face(scans []string) (fit.Face, error) {
 		return fit.Face{}, fmt.Errorf("shape %q does not fit its members; it is plane, or cylinder with the member cylinder", f.Shape)
 	}
 	return fit.Face{Name: f.Name, Surface: s}, nil
+}
+
+// budget of a surface, zero where the file has none.
+func (f *fileBudget) budget() (b surface.Budget, err error) {
+	if f == nil {
+		return b, nil
+	}
+	var errs [3]error
+	b.Noise, errs[0] = cov3(f.Noise)
+	b.Sweep, errs[1] = cov3(f.Sweep)
+	b.Arm, errs[2] = cov3(f.Arm)
+	return b, errors.Join(errs[:]...)
+}
+
+func cov3(rows []numbers) (c surface.Cov3, err error) {
+	for i := range c {
+		if len(rows) != 3 || len(rows[i]) != 3 {
+			return c, errors.New("the covariance is not 3 by 3")
+		}
+		copy(c[i][:], rows[i])
+	}
+	return c, nil
 }
 
 func (f *fileRefusal) refusal() fit.Refusal {

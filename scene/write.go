@@ -118,6 +118,13 @@ func covRow(row []float64) numbers {
 	return out
 }
 
+func covRows(c surface.Cov3) (out []numbers) {
+	for _, row := range c {
+		out = append(out, covRow(row[:]))
+	}
+	return out
+}
+
 func (s *Scene) surfaceOf(face *fit.Face) fileSurface {
 	f := fileSurface{
 		Name: face.Name, Shape: "plane",
@@ -130,8 +137,9 @@ func (s *Scene) surfaceOf(face *fit.Face) fileSurface {
 			Tilt:   figures(sigmaFigures, degrees(tilt(face.Cov))),
 		},
 	}
-	for _, row := range face.Cov {
-		f.Covariance = append(f.Covariance, covRow(row[:]))
+	f.Covariance = covRows(face.Cov)
+	if b := face.Budget; b != (surface.Budget{}) {
+		f.Budget = &fileBudget{Noise: covRows(b.Noise), Sweep: covRows(b.Sweep), Arm: covRows(b.Arm)}
 	}
 	for _, h := range face.Holes {
 		f.Holes = append(f.Holes, triples(h, seenDecimals))

@@ -47,6 +47,11 @@ func sample(t *testing.T) *Scene {
 		Plane: geom.Plane{Normal: pose.R.Axis(2), Offset: r3.Dot(pose.R.Axis(2), pose.T)}, Centre: pose.T,
 		Outline: ring, Holes: [][]r3.Vec{ring[:3]}, Area: 123456.7, Points: 5210, Scans: []int32{0, 2}, RMS: 0.2,
 		Cov: surface.Cov3{{0.04, 1e-5, 0}, {1e-5, 4e-8, 1e-8}, {0, 1e-8, 1e-8}},
+		Budget: surface.Budget{
+			Noise: surface.Cov3{{0.01, 0, 0}, {0, 1e-8, 0}, {0, 0, 5e-9}},
+			Sweep: surface.Cov3{{0.02, 1e-5, 0}, {1e-5, 2e-8, 1e-8}, {0, 1e-8, 3e-9}},
+			Arm:   surface.Cov3{{0.01, 0, 0}, {0, 1e-8, 0}, {0, 0, 2e-9}},
+		},
 	}
 	bar := plane
 	bar.Cylinder = &surface.Cylinder{Point: vec(500), Axis: pose.R.Axis(0), Radius: 101.23456, SigmaRadius: 0.12, Length: 1500}
