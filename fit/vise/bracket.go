@@ -13,8 +13,9 @@ type bracket struct {
 	strip        func(i int, u float64) r3.Vec // jaw frame
 }
 
-// brackets finds the bracket of each scan.
-func (f *fit) brackets(carrier, target face) []bracket {
+// brackets finds the bracket of each scan: by all rays, or by those only to which
+// the edge is a jump, for the target is turned away from them.
+func (f *fit) brackets(carrier, target face, jumps bool) []bracket {
 	up, out := faces[carrier].normal, faces[target].normal
 	along := r3.Cross(up, out)
 	lo, hi := f.extent(carrier)
@@ -32,6 +33,9 @@ func (f *fit) brackets(carrier, target face) []bracket {
 	for i := range f.points {
 		p := &f.points[i]
 		if p.blur > 0 {
+			continue
+		}
+		if jumps && r3.Dot(out, f.rays[i]) >= 0 {
 			continue
 		}
 		q := f.seen[i]

@@ -9,7 +9,10 @@ import (
 // An edge of a face lies between the last point on the face and the place where
 // the first ray that missed it crossed the face's plane. Strip by strip along
 // the edge this brackets it; without such a ray the points may end there because
-// the scan did, and nothing is taken from it.
+// the scan did, and nothing is taken from it. Only rays that come over the
+// carrier count, from the side on which the target is turned away: others meet
+// the target just below the edge, so that there is no jump to see the edge by,
+// nor one at which points are mixed, and the target itself tells where it is.
 
 // edge is what one sweep says of one edge: the carrier face ends where the plane
 // of another face, the target, cuts it.
@@ -70,7 +73,7 @@ func (f *fit) findEdges() {
 	old := f.groups
 	f.edges, f.groups = nil, nil
 	for _, c := range carried {
-		for scan, b := range f.brackets(c.carrier, c.target) {
+		for scan, b := range f.brackets(c.carrier, c.target, true) {
 			if e, ok := b.edge(); ok {
 				e.carrier, e.target, e.scan = c.carrier, c.target, int32(scan)
 				e.at = f.measured(e.at, e.scan)

@@ -24,6 +24,7 @@ const (
 	mostAside   = 3.0
 	mostBeyond  = 0.5 // of a rim outside a top, with points in its plane
 	inPlane     = 1.0 // mm
+	mostStep    = 2.0 // mm: a chamfer and what an edge is uncertain by, together
 )
 
 // witnesses counts what was seen of every face.
@@ -171,7 +172,29 @@ func (f *fit) agrees(want Want) *refusal {
 				"two jaws at %s seem to have a %s of %.1f mm, not the given %.1f mm", f.where(), s.name, f.size[s.size], s.given)
 		}
 	}
+	if k, step := f.stepped(); step > mostStep {
+		return refuse(stageSize, "nothing: check the given sizes; the datum of stepped jaws has to be touched off",
+			"two jaws at %s are stepped, or of another depth: the %s ends %.1f mm before the face below it", f.where(), words(k), step)
+	}
 	return nil
+}
+
+// stepped is how far before the jaw's inner face rays went down through its top,
+// mm, in the middling strip of any scan, and whose top that is.
+func (f *fit) stepped() (top face, step float64) {
+	for _, c := range []struct{ carrier, target face }{{fixedTop, fixedFace}, {movingTop, movingFace}} {
+		for _, b := range f.brackets(c.carrier, c.target, false) {
+			index, _, _ := b.strips()
+			var short []float64
+			for _, i := range index {
+				short = append(short, f.offset(c.target)-b.outer[i])
+			}
+			if s := median(short); s > step {
+				top, step = c.carrier, s
+			}
+		}
+	}
+	return top, step
 }
 
 // fits compares the sizes with those that were given, while nothing but what was

@@ -13,6 +13,7 @@ type refusal struct {
 const (
 	stageShape  = iota // does not hold up as two jaws
 	stageSize          // is a vise, but not of the given size
+	stageAcross        // is a vise, but does not lie as the hint says
 	stageFace          // is a vise, but a face was not seen enough
 	stageMirror        // is a vise, but which jaw is fixed is open
 )

@@ -91,18 +91,22 @@ func (f *fit) closely(w Want) [numSizes]Measure {
 // sigma of an unknown.
 func (f *fit) sigma(k int) float64 { return math.Sqrt(f.mixture.cov.At(k, k)) }
 
-// undecided refuses a vise whose fixed jaw is not told from the moving one.
+// undecided refuses a vise whose fixed jaw is not told from the moving one. Jaws
+// that face across the direction given are more likely not the ones meant, so
+// that any other reason is better worth telling.
 func undecided(f *fit, want Want) *refusal {
-	r := &refusal{stage: stageMirror}
-	r.Candidates = 2
-	r.ScanNext = "nothing: say on which side the fixed jaw stands (near, far, left or right)"
-	if want.Fixed == "" {
-		r.Reason = "two jaws are there, but nothing tells which is the fixed one"
-	} else {
-		r.Reason = fmt.Sprintf("two jaws are there, but they face across the direction %q, which does not tell which is the fixed one", want.Fixed)
+	next := "nothing: say on which side the fixed jaw stands (near, far, left or right)"
+	r := refuse(stageMirror, next, "two jaws are at %s, but nothing tells which is the fixed one", f.where())
+	if want.Fixed != "" {
+		r = refuse(stageAcross, next, "two jaws are at %s, but one is not %s of the other, so that %q does not tell which is the fixed one",
+			f.where(), sense[want.Fixed], want.Fixed)
 	}
+	r.Candidates = 2
 	return r
 }
+
+// sense is how one jaw lies to the other in the words of a hint.
+var sense = map[string]string{"near": "on the near side", "far": "on the far side", "left": "to the left", "right": "to the right"}
 
 // where the jaws are, for messages.
 func (j *jaws) where() string {
