@@ -35,7 +35,7 @@ func (f *fit) brackets(carrier, target face, jumps bool) []bracket {
 		if p.blur > 0 {
 			continue
 		}
-		if jumps && r3.Dot(out, f.rays[i]) >= 0 {
+		if jumps && r3.Dot(out, f.rays[i]) > turnedAway {
 			continue
 		}
 		q := f.seen[i]

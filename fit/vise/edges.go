@@ -38,12 +38,15 @@ type edgeGroup struct {
 }
 
 const (
-	stripWide    = 4.0  // mm: two to five lines of a scan at close range
-	leastStrips  = 3    // an edge shorter than three strips has no scatter to be judged by
-	edgeInside   = 12.0 // mm: how far inside and outside an edge its bracket is looked for
-	edgeOutside  = 5.0
-	widestGap    = 6.0 // mm: a wider bracket is a hole in the scan
-	behindFace   = 2.0 // mm: a ray that ends this far behind a face's plane has missed the face
+	stripWide   = 4.0  // mm: two to five lines of a scan at close range
+	leastStrips = 3    // an edge shorter than three strips has no scatter to be judged by
+	edgeInside  = 12.0 // mm: how far inside and outside an edge its bracket is looked for
+	edgeOutside = 5.0
+	widestGap   = 6.0 // mm: a wider bracket is a hole in the scan
+	behindFace  = 2.0 // mm: a ray that ends this far behind a face's plane has missed the face
+	// turnedAway is the cosine to the target's normal up to which a ray passes it: a
+	// ray this flat goes 0.1 mm outward while it goes down by behindFace.
+	turnedAway   = 0.05
 	leastBracket = 0.2 // mm: an edge is no sharper than its rounding
 	// sharedTrim and ownTrim are one sigma of how far a filter moves the edges of
 	// all sweeps and of one, in parts of the bracket: one that drops the last
