@@ -100,12 +100,14 @@ func (s *survey) vise(w cell.Wanted, place vise.Place) (Object, *Refusal) {
 	o := Object{
 		Name: w.Name, Kind: Vise, Inside: w.Inside, Pose: l.Pose, Cov: l.Cov,
 		Measures: map[string]Measure{
-			"opening_mm":    Measure(l.Opening),
-			"jaw_width_mm":  Measure(l.Width),
-			"jaw_depth_mm":  Measure(l.Depth),
-			"jaw_height_mm": Measure(l.Height),
+			"opening_mm":   Measure(l.Opening),
+			"jaw_width_mm": Measure(l.Width),
+			"jaw_depth_mm": Measure(l.Depth),
 		},
 		Parts: []geom.Box{l.Fixed, l.Moving},
+	}
+	if l.Height != nil {
+		o.Measures["jaw_height_mm"] = Measure(*l.Height)
 	}
 	for _, f := range l.Faces {
 		o.Faces = append(o.Faces, Face(f))

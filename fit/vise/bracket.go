@@ -31,34 +31,41 @@ func (f *fit) brackets(carrier, target face, jumps bool) []bracket {
 		})
 	}
 	for i := range f.points {
-		p := &f.points[i]
-		if p.blur > 0 {
-			continue
-		}
 		if jumps && r3.Dot(out, f.rays[i]) > turnedAway {
 			continue
 		}
-		q := f.seen[i]
-		c := r3.Dot(up, q) - top
-		on := math.Abs(c) < 3*f.scale[p.scan][carrier]
-		if !on {
-			if c > -behindFace {
-				continue
-			}
-			ray := f.rays[i]
-			climb := r3.Dot(up, ray)
-			if climb < grazing {
-				continue
-			}
-			q = r3.Add(q, r3.Scale(-c/climb, ray))
+		q, on, ok := f.meets(i, carrier)
+		if !ok {
+			continue
 		}
 		u, t := r3.Dot(out, q)-edge, (r3.Dot(along, q)-t0)/stripWide
 		if u < -edgeInside || u > edgeInside || t < 0 || t >= float64(count) {
 			continue
 		}
-		all[p.scan].take(int(t), edge+u, on && u < edgeOutside, !on && u > -edgeOutside)
+		all[f.points[i].scan].take(int(t), edge+u, on && u < edgeOutside, !on && u > -edgeOutside)
 	}
 	return all
+}
+
+// meets is where the ray of point i meets the plane of the face: at the point, or
+// on the way to it where that lies well behind. It is not ok where the ray ends
+// before the plane, or too near behind it to tell, or goes along it.
+func (f *fit) meets(i int, carrier face) (q r3.Vec, on, ok bool) {
+	p := &f.points[i]
+	if p.blur > 0 {
+		return q, false, false
+	}
+	up := faces[carrier].normal
+	q = f.seen[i]
+	c := r3.Dot(up, q) - f.offset(carrier)
+	if math.Abs(c) < 3*f.scale[p.scan][carrier] {
+		return q, true, true
+	}
+	climb := r3.Dot(up, f.rays[i])
+	if c > -behindFace || climb < grazing {
+		return q, false, false
+	}
+	return r3.Add(q, r3.Scale(-c/climb, f.rays[i])), false, true
 }
 
 func newBracket(n int, strip func(int, float64) r3.Vec) bracket {

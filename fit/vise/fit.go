@@ -36,7 +36,6 @@ type fit struct {
 	rays    []r3.Vec
 	expect  [numSizes]Measure // prior of the sizes
 	deff    float64           // variance of a mean over that of independent points
-	high    Measure           // the jaws' height
 	mixture mixture
 }
 

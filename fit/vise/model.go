@@ -21,7 +21,7 @@ const (
 type jaws struct {
 	pose   geom.Pose // baseFromJaw
 	size   [numSizes]float64
-	height float64 // of both, down to what they stand on
+	height float64 // of both, or how far down they were seen to reach
 }
 
 // face is one of the planes that bound the two jaws. Bottoms are never seen.

@@ -14,12 +14,15 @@ import (
 )
 
 // report writes down a fit that stands.
-func (f *fit) report(fixedBy string) *Located {
+func (f *fit) report(fixedBy string, want Want) *Located {
 	l := &Located{
 		Pose: f.pose, Cov: f.poseCov(), Noise: cov6(f.mixture.noise),
-		Opening: f.measure(opening), Width: f.measure(width), Depth: f.measure(depthFixed), Height: f.high,
+		Opening: f.measure(opening), Width: f.measure(width), Depth: f.measure(depthFixed),
 		SweepSigma: f.mixture.sweeps.shift, FixedBy: fixedBy,
 		Fixed: f.box(false), Moving: f.box(true),
+	}
+	if l.Height = f.lowerEdge(); want.Height > 0 {
+		l.Height = &Measure{want.Height, sizeTolerance}
 	}
 	w := f.witnesses()
 	l.Score = (w[fixedFace].covered + w[fixedTop].covered + w[movingTop].covered) / 3 * (1 - f.wrong())

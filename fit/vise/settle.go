@@ -23,8 +23,10 @@ const (
 // settle fits the guess and lets it stand or says why not.
 func settle(v *view, g guess, want Want) (*Located, *refusal) {
 	j := g.jaws
-	high := v.height(&j, want)
-	j.height = high.Value
+	j.height = want.Height
+	if want.Height == 0 {
+		j.height = tradeHeight[0]
+	}
 	told := told{sure: true, by: "hint"}
 	switch want.hinted(j.pose.R.Axis(1), v.place.viewer(j.pose.T)) {
 	case -1:
@@ -40,13 +42,15 @@ func settle(v *view, g guess, want Want) (*Located, *refusal) {
 		}
 	}
 	f := v.begin(&j)
-	f.high = high
 	f.roughly()
 	if r := f.isVise(want); r != nil {
 		return nil, r
 	}
 	if !told.sure {
 		return nil, undecided(f, want)
+	}
+	if want.Height == 0 {
+		f.height = f.reach()
 	}
 	f.expect = f.closely(want)
 	f.finely()
@@ -56,7 +60,7 @@ func settle(v *view, g guess, want Want) (*Located, *refusal) {
 	if r := f.suffices(); r != nil {
 		return nil, r
 	}
-	return f.report(told.by), nil
+	return f.report(told.by, want), nil
 }
 
 // loosely is what is expected of the sizes while it is still open whether this

@@ -32,11 +32,11 @@ type Located struct {
 	Opening       Measure   // between the jaw faces along Y
 	Width         Measure   // of the jaws along X
 	Depth         Measure   // of the fixed jaw along Y
-	Height        Measure   // from the tops down to what the jaws stand on
+	Height        *Measure  // of the jaws: as given, or down to their lower edge; nil where that was not seen
 	SweepSigma    float64   // how far a sweep is off as a whole, as the data and PoseSigma say, mm
 	Score         float64   // 0 to 1: how much of the model's visible surface was seen where it should be
 	FixedBy       string    // "hint" or "evidence": how the fixed jaw was told from the moving one
-	Fixed, Moving geom.Box  // the jaws, from their tops down to what they stand on
+	Fixed, Moving geom.Box  // the jaws, from their tops down by their height, or as far as they were seen to reach
 	Faces         []Face
 }
 
