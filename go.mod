@@ -7,6 +7,7 @@ require (
 	github.com/fogleman/ln v0.0.0-20170223135521-12e6c6e74459
 	github.com/goccy/go-yaml v1.19.2
 	github.com/hschendel/stl v1.0.4
+	github.com/qmuntal/gltf v0.28.0
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/schollz/progressbar/v3 v3.19.1
 	github.com/spf13/cobra v1.10.2

@@ -3,6 +3,7 @@ package mesh
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math"
 
 	"cellwall/scene/solid"
@@ -183,6 +184,13 @@ func (f *Facets) Volume() float64 {
 		v += r3.Dot(a, r3.Cross(b, c))
 	}
 	return v / 6
+}
+
+// WriteSTL writes the surface as a binary STL file, with the unit and frame of
+// its coordinates in the header.
+func (f *Facets) WriteSTL(w io.Writer, frame string) error {
+	s := stl.Solid{BinaryHeader: heading("cellwall: " + frame), Triangles: f.triangles()}
+	return s.WriteAll(w)
 }
 
 // triangles is the surface as the STL library takes it.

@@ -83,15 +83,19 @@ func write(path, name string, t []stl.Triangle) error {
 // headerSize is the length of the free text that a binary STL starts with.
 const headerSize = 80
 
-// header says what is in the file and in what units. It does not start with
-// "solid", by which readers tell the ASCII form.
+// header says what is in the file and in what units.
 func header(name string) []byte {
-	ascii := strings.Map(func(r rune) rune {
+	return heading("cellwall: mm, base frame, margins included: " + name)
+}
+
+// heading is free text in ASCII, cut to size. It must not start with "solid", by
+// which readers tell the ASCII form.
+func heading(text string) []byte {
+	h := []byte(strings.Map(func(r rune) rune {
 		if r < ' ' || r > '~' {
 			return '?'
 		}
 		return r
-	}, name)
-	h := []byte("cellwall: mm, base frame, margins included: " + ascii)
+	}, text))
 	return h[:min(len(h), headerSize)]
 }

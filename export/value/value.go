@@ -6,6 +6,7 @@ package value
 import (
 	"fmt"
 	"math"
+	"strconv"
 )
 
 // Coverage is the factor k: a value plus or minus k standard uncertainties
@@ -63,6 +64,13 @@ func number(v float64, places int) string {
 		r = 0
 	}
 	return fmt.Sprintf("%.*f", places, r)
+}
+
+// Plain is v with at most so many decimals, for programs: no trailing zeros, no
+// minus zero.
+func Plain(v float64, places int) string {
+	scale := math.Pow10(places)
+	return strconv.FormatFloat(math.Round(v*scale)/scale+0, 'f', -1, 64) // -0 + 0 is 0
 }
 
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }

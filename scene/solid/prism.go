@@ -126,13 +126,22 @@ func (p *Prism) Holds(b geom.Bounds, margin float64) bool { return p.planes.hold
 // Volume implements Solid.
 func (p *Prism) Volume() float64 { return p.ring.Area() * p.height }
 
+// Grown is the prism with every face moved outward by margin mm, its sharp edges
+// bevelled.
+func (p *Prism) Grown(margin float64) *Prism {
+	if margin <= 0 {
+		return p
+	}
+	g := &Prism{frame: p.frame, ring: p.ring.Grown(margin), height: p.height + 2*margin}
+	g.frame.T = r3.Sub(p.frame.T, r3.Scale(margin, p.Direction()))
+	g.planes = g.bounding()
+	return g
+}
+
 // Mesh implements Solid.
 func (p *Prism) Mesh(margin float64) Mesh {
-	ring := p.ring
-	if margin > 0 {
-		ring = ring.Grown(margin)
-	}
-	return prismMesh(p.lift(ring, -margin), p.lift(ring, p.height+margin))
+	g := p.Grown(margin)
+	return prismMesh(g.lift(g.ring, 0), g.lift(g.ring, g.height))
 }
 
 // Bounds implements Solid.
