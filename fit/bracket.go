@@ -23,8 +23,11 @@ func robustly(n int) int { return max(bracketStrays, int(strayShare*float64(n)))
 // it lies beyond the outermost place where the face was hit, and before the
 // innermost where rays went past it, wherever along the end these are. The
 // uncertainty is uniform between them (JCGM 100:2008, 4.3.7).
-func (s *sheet) bracket(q search) (border, bool) {
-	hit := q.coordinates(s.closed, 0, func(lo, hi float64) float64 { return -lo })
+func (s *sheet) bracket(q search) (border, bool) { return s.bracketFrom(q, s.hits(q)) }
+
+// bracketFrom is the bracket of an end that was hit at these places, counted
+// from the guess toward the closed side.
+func (s *sheet) bracketFrom(q search, hit []float64) (border, bool) {
 	if len(hit) <= bracketStrays {
 		return border{}, false
 	}
@@ -46,6 +49,17 @@ func (s *sheet) bracket(q search) (border, bool) {
 		sigma:  max((inner-outer)/math.Sqrt(12), oneSided),
 		closed: true, open: true,
 	}, inner-outer < bracketReach
+}
+
+// hits are the places within reach where the face was hit, and where what stands
+// before it and closes it too.
+func (s *sheet) hits(q search) []float64 {
+	toOpen := func(lo, hi float64) float64 { return -lo }
+	out := q.coordinates(s.closed, 0, toOpen)
+	if q.proud {
+		out = append(out, q.coordinates(s.proud, 0, toOpen)...)
+	}
+	return out
 }
 
 // spikes is how far behind a face a point may lie that was measured on it, mm:

@@ -55,6 +55,9 @@ func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 		stations = append(stations, m.station())
 		if m.missing == nil {
 			f.Objects = append(f.Objects, s.enclosure(m))
+			if r := m.boundedOpening(); r != nil {
+				f.Refused = append(f.Refused, *r)
+			}
 		}
 	}
 	return stations

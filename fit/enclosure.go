@@ -90,8 +90,11 @@ func (s *survey) enclosure(m *machine) Object {
 	}
 	s.measureShell(m, &o)
 	o.Opening = m.openingIn(o.Pose)
-	o.Measures["opening_width_mm"] = Measure{m.hole.size(0), math.Hypot(m.rims[0][0].sigma, m.rims[0][1].sigma)}
-	o.Measures["opening_height_mm"] = Measure{m.hole.size(1), math.Hypot(m.rims[1][0].sigma, m.rims[1][1].sigma)}
+	for a, name := range [2]string{"opening_width_mm", "opening_height_mm"} {
+		if sigma := math.Hypot(m.rims[a][0].sigma, m.rims[a][1].sigma); !math.IsInf(sigma, 1) {
+			o.Measures[name] = Measure{m.hole.size(a), sigma}
+		}
+	}
 	s.takeShell(m, &o)
 	return o
 }
@@ -112,14 +115,6 @@ func frontEnds(p []geom.Plane) (l, r r3.Vec, ok bool) {
 	l, ok1 := geom.Meet(p[0], p[1], p[2])
 	r, ok2 := geom.Meet(p[0], p[1], p[3])
 	return l, r, ok1 && ok2
-}
-
-// openingIn is the opening's rectangle in the datum.
-func (m *machine) openingIn(baseFromDatum geom.Pose) *Opening {
-	datumFromSheet := baseFromDatum.Inverse().Mul(m.sheet.frame)
-	a := datumFromSheet.Apply(r3.Vec{X: m.hole.hi[0], Y: m.hole.lo[1]})
-	b := datumFromSheet.Apply(r3.Vec{X: m.hole.lo[0], Y: m.hole.hi[1]})
-	return &Opening{YMin: a.Y, YMax: b.Y, ZMin: a.Z, ZMax: b.Z}
 }
 
 // measureShell adds the height and depth where both of their ends were seen.

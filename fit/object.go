@@ -5,6 +5,9 @@
 package fit
 
 import (
+	"math"
+	"slices"
+
 	"cellwall/fit/surface"
 	"cellwall/mapping/geom"
 
@@ -50,7 +53,19 @@ type Object struct {
 
 // Opening is the rectangle in an enclosure's front through which the arm
 // reaches, in the enclosure datum's plane X = 0, mm.
-type Opening struct{ YMin, YMax, ZMin, ZMax float64 }
+type Opening struct {
+	YMin, YMax, ZMin, ZMax float64
+	// Sigma is the standard uncertainty of the edges YMin, YMax, ZMin, ZMax in
+	// base, each across itself, mm. It is infinite where nothing of the front was
+	// seen beyond: the opening reaches to there at least, and where it ends was
+	// not measured.
+	Sigma [4]float64
+}
+
+// Measured tells whether all four edges were seen to end the opening.
+func (o *Opening) Measured() bool {
+	return !slices.ContainsFunc(o.Sigma[:], func(s float64) bool { return math.IsInf(s, 1) })
+}
 
 // Refusal is an object that was wanted but not located, or a surface that could
 // not be named.

@@ -1,7 +1,9 @@
 package fit
 
 import (
+	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 )
 
@@ -49,5 +51,60 @@ func TestKeyholeIsNoOpening(t *testing.T) {
 	}
 	if r, _, ok := doorSheet(rect{}).opening(wholeSheet); ok {
 		t.Errorf("found %+v in a closed sheet", r)
+	}
+}
+
+// seenOnly leaves what lies where keep says of a sheet.
+func (s *sheet) seenOnly(keep func(x, y float64) bool) *sheet {
+	out := &sheet{}
+	for _, p := range s.closed {
+		if keep(p.at[0], p.at[1]) {
+			out.closed = append(out.closed, p)
+		}
+	}
+	for i, p := range s.open {
+		if keep(p.at[0], p.at[1]) {
+			out.open = append(out.open, p)
+			out.rays = append(out.rays, s.rays[i])
+		}
+	}
+	return out
+}
+
+// The swing ended in the middle of the door: its right edge, 300 mm further on,
+// was never scanned, and must not pass for measured where the last ray went. Nor
+// must the lower edge where the laser line ended above the sill.
+func TestEdgeThatNobodyScannedIsABound(t *testing.T) {
+	door := rect{lo: [2]float64{-333, 777}, hi: [2]float64{412, 1601}}
+	for _, c := range []struct {
+		name       string
+		axis, side int
+		keep       func(x, y float64) bool
+	}{
+		{"right", 0, 1, func(x, y float64) bool { return x < 112 || y > 1650 }},
+		{"left", 0, 0, func(x, y float64) bool { return x > -100 || y > 1650 }},
+		{"bottom", 1, 0, func(x, y float64) bool { return y > 960 || x > 450 }},
+	} {
+		got, borders, ok := doorSheet(door).seenOnly(c.keep).opening(wholeSheet)
+		if !ok {
+			t.Errorf("%s: no opening", c.name)
+			continue
+		}
+		for a := range 2 {
+			for side := range 2 {
+				b := borders[a][side]
+				if a == c.axis && side == c.side {
+					if b.closed || !math.IsInf(b.sigma, 1) {
+						t.Errorf("%s: an edge that nobody scanned is at %.0f with sigma %.1f", c.name, b.at, b.sigma)
+					}
+					continue
+				}
+				within(t, c.name+": another border", got.edge(a, side), door.edge(a, side), 1.5)
+			}
+		}
+		m := machine{name: "mill", front: front{hole: got, rims: borders}}
+		if r := m.boundedOpening(); r == nil || !strings.Contains(r.Reason, c.name) || !strings.Contains(r.ScanNext, c.name) {
+			t.Errorf("%s: refused by %+v", c.name, r)
+		}
 	}
 }

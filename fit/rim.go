@@ -27,7 +27,7 @@ func (s *survey) settleRims(f *front) {
 	for a := range 2 {
 		for side, in := range [2]float64{1, -1} {
 			if b, ok := s.rim(f, a, side, in); ok {
-				f.rims[a][side].at, f.rims[a][side].sigma = b.at, b.sigma
+				f.rims[a][side] = b
 			}
 		}
 		f.hole.lo[a], f.hole.hi[a] = f.rims[a][0].at, f.rims[a][1].at
@@ -37,7 +37,10 @@ func (s *survey) settleRims(f *front) {
 // rim is the border that the face nearest to the one seen gives.
 func (s *survey) rim(f *front, a, side int, in float64) (border, bool) {
 	seen := f.rims[a][side]
-	reach := rimSigmas*seen.sigma + bendSize
+	reach, least := rimSigmas*seen.sigma+bendSize, math.Inf(-1)
+	if !seen.closed { // the face is what ends it, somewhere beyond the last ray
+		reach, least = bracketReach, -bendSize
+	}
 	sheet := f.sheet.frame
 	middle := r3.Vec{X: (f.hole.lo[0] + f.hole.hi[0]) / 2, Y: (f.hole.lo[1] + f.hole.hi[1]) / 2}
 	if a == 0 {
@@ -53,9 +56,10 @@ func (s *survey) rim(f *front, a, side int, in float64) (border, bool) {
 			continue
 		}
 		off := crossing(p.Plane, sheet.Apply(middle), axis)
-		if math.Abs(off) < reach {
+		if math.Abs(off) < reach && -in*off > least {
 			reach = math.Abs(off)
-			best, found = border{at: seen.at + off, sigma: math.Hypot(rimSigma, offsetSigma(p))}, true
+			best, found = seen, true
+			best.at, best.sigma, best.closed = seen.at+off, math.Hypot(rimSigma, offsetSigma(p)), true
 		}
 	}
 	return best, found

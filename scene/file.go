@@ -38,6 +38,7 @@ type fileObject struct {
 	Pose     *filePose              `json:"pose,omitempty"`
 	Measures map[string]fileMeasure `json:"measures"`
 	Opening  *fileOpening           `json:"opening,omitempty"`
+	AtLeast  *fileOpening           `json:"opening_at_least,omitempty"`
 	Surfaces []fileSurface          `json:"surfaces"`
 	Solids   []fileSolid            `json:"solids"`
 	Margin   float64                `json:"margin_mm"`
@@ -61,8 +62,10 @@ type fileMeasure struct {
 }
 
 type fileOpening struct {
-	Y numbers `json:"y_mm"`
-	Z numbers `json:"z_mm"`
+	Y      numbers `json:"y_mm"`
+	Z      numbers `json:"z_mm"`
+	SigmaY numbers `json:"sigma_y_mm,omitempty"`
+	SigmaZ numbers `json:"sigma_z_mm,omitempty"`
 }
 
 type fileSurface struct {

@@ -166,11 +166,9 @@ func (f *fileObject) object(scans []string) (Object, error) {
 	for name, m := range f.Measures {
 		o.Measures[name] = fit.Measure{Value: m.Value, Sigma: m.Sigma}
 	}
-	if w := f.Opening; w != nil {
-		if len(w.Y) != 2 || len(w.Z) != 2 {
-			return o, errors.New("opening: y_mm and z_mm are a least and a greatest value each")
-		}
-		o.Opening = &fit.Opening{YMin: w.Y[0], YMax: w.Y[1], ZMin: w.Z[0], ZMax: w.Z[1]}
+	var err error
+	if o.Opening, err = f.opening(); err != nil {
+		return o, err
 	}
 	for i := range f.Surfaces {
 		face, err := f.Surfaces[i].face(scans)

@@ -71,7 +71,7 @@ func (s *Scene) objectOf(o *Object) (fileObject, error) {
 		f.Measures[name] = fileMeasure{Value: mm(m.Value), Sigma: figures(sigmaFigures, m.Sigma)}
 	}
 	if w := o.Opening; w != nil {
-		f.Opening = &fileOpening{Y: numbers{mm(w.YMin), mm(w.YMax)}, Z: numbers{mm(w.ZMin), mm(w.ZMax)}}
+		f.Opening, f.AtLeast = openingOf(w)
 	}
 	for i := range o.Faces {
 		f.Surfaces = append(f.Surfaces, s.surfaceOf(&o.Faces[i]))

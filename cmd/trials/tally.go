@@ -23,7 +23,7 @@ func show(w io.Writer, seed uint64, v judge.Verdict, refused []fit.Refusal, verb
 			j.Name, j.Shift.X, j.Shift.Y, j.Shift.Z, j.Turn/degree, j.Opening, j.PerSigma, j.OpeningPer)
 	}
 	for _, d := range v.Doors {
-		fmt.Fprintf(w, "  %s: opening's edges off %.1f mm\n", d.Name, d.Edges)
+		fmt.Fprintf(w, "  %s: opening's edges off %.1f mm, over sigma %.1f\n", d.Name, d.Edges, d.PerSigma)
 	}
 	for _, p := range v.Planes {
 		if verbose || math.Abs(p.Offset) > 0.8 || p.Tilt > 0.08*degree {
@@ -41,8 +41,9 @@ type tally struct {
 	cells, failed      int
 	missing            map[string]int
 	jaws, turns, opens []float64
-	inside, stated     int // of the stated 95 % intervals, how many hold the truth
+	vises, edges       intervals
 	doors              []float64
+	bounded            int // doors of which an edge was not seen
 	offsets, tilts     []float64
 	covered, blocked   []float64
 }
@@ -60,14 +61,18 @@ func (t *tally) add(v judge.Verdict) {
 		t.turns = append(t.turns, j.Turn/degree)
 		t.opens = append(t.opens, math.Abs(j.Opening))
 		for _, z := range append(j.PerSigma[:], j.OpeningPer) {
-			t.stated++
-			if math.Abs(z) < 1.96 {
-				t.inside++
-			}
+			t.vises.add(z)
 		}
 	}
 	for _, d := range v.Doors {
+		if !d.Measured {
+			t.bounded++
+			continue
+		}
 		t.doors = append(t.doors, d.Worst())
+		for _, z := range d.PerSigma {
+			t.edges.add(z)
+		}
 	}
 	for _, p := range v.Planes {
 		t.offsets = append(t.offsets, math.Abs(p.Offset))
@@ -91,7 +96,23 @@ func (t *tally) show(w io.Writer) {
 		sort.Float64s(row.values)
 		fmt.Fprintf(w, "%-28s %8.3f %8.3f %8.3f %8d\n", row.name, at(row.values, 0.5), at(row.values, 0.9), at(row.values, 1), len(row.values))
 	}
-	fmt.Fprintf(w, "95 %% intervals of the vises that hold the truth: %d of %d (%.1f %%)\n", t.inside, t.stated, 100*float64(t.inside)/float64(max(t.stated, 1)))
+	fmt.Fprintf(w, "doors of which an edge was not seen: %d\n", t.bounded)
+	fmt.Fprintf(w, "95 %% intervals that hold the truth: vises %v, door edges %v\n", t.vises, t.edges)
+}
+
+// intervals counts the stated 95 % intervals and those that hold the truth.
+type intervals struct{ inside, stated int }
+
+// add takes an error over its stated sigma.
+func (c *intervals) add(z float64) {
+	c.stated++
+	if math.Abs(z) < 1.96 {
+		c.inside++
+	}
+}
+
+func (c intervals) String() string {
+	return fmt.Sprintf("%d of %d (%.1f %%)", c.inside, c.stated, 100*float64(c.inside)/float64(max(c.stated, 1)))
 }
 
 // at is the quantile of sorted values.

@@ -77,10 +77,13 @@ func jaw(found *scene.Object, truth *fixtures.Object) Jaw {
 }
 
 // Door is the error of an enclosure's opening, mm, edge by edge in the true
-// datum: left and right (Y), bottom and top (Z).
+// datum: right and left (Y), bottom and top (Z); and over their stated sigmas.
+// Edges that were only bounded have none.
 type Door struct {
-	Name  string
-	Edges [4]float64
+	Name     string
+	Edges    [4]float64
+	PerSigma [4]float64
+	Measured bool // all four edges were
 }
 
 func door(found *scene.Object, truth *fixtures.Object) Door {
@@ -88,10 +91,14 @@ func door(found *scene.Object, truth *fixtures.Object) Door {
 	o, w := found.Opening, truth.Opening
 	at := func(y, z float64) r3.Vec { return trueFromFound.Apply(r3.Vec{Y: y, Z: z}) }
 	ym, zm := (o.YMin+o.YMax)/2, (o.ZMin+o.ZMax)/2
-	return Door{Name: truth.Name, Edges: [4]float64{
+	d := Door{Name: truth.Name, Measured: o.Measured(), Edges: [4]float64{
 		at(o.YMin, zm).Y - w.YMin, at(o.YMax, zm).Y - w.YMax,
 		at(ym, o.ZMin).Z - w.ZMin, at(ym, o.ZMax).Z - w.ZMax,
 	}}
+	for i, e := range d.Edges {
+		d.PerSigma[i] = e / o.Sigma[i]
+	}
+	return d
 }
 
 // Worst is the greatest of the four edges' errors, mm.
