@@ -36,7 +36,7 @@ func (f *fileObject) opening() (*fit.Opening, error) {
 func (f *fileOpening) edges(sigmaY, sigmaZ numbers) (*fit.Opening, error) {
 	for _, pair := range [4]numbers{f.Y, f.Z, sigmaY, sigmaZ} {
 		if len(pair) != 2 {
-			return nil, errors.New("opening: y_mm and z_mm, and their sigmas where it was measured, have two values each")
+			return nil, errors.New("opening: y_mm and z_mm, and their sigmas where it was measured, are a least and a greatest value each")
 		}
 	}
 	return &fit.Opening{
