@@ -49,7 +49,7 @@ const corner = 150
 // findShell looks for the sheets behind a front.
 func (s *survey) findShell(f *front) shell {
 	var sh shell
-	seen := s.through(f)
+	seen := s.notThroughWindows(f, s.through(f))
 	for d := range numSides {
 		out := s.outwardOf(f, d)
 		outer := s.groups(s.free(func(p *surface.Surface) bool { return looks(p, out) && f.endsWith(d, p.Outline) }), wallGap)

@@ -37,6 +37,7 @@ type mill struct {
 	door                 Opening
 	openFront            bool    // no front but a frame of tubes
 	slope                float64 // of the front alone about its lower edge: the top away from the viewer
+	windows              bool    // in the left side and in the back, 500 mm square
 }
 
 var plainMill = mill{width: 1500, depth: 1200, height: 2000, door: Opening{YMin: -350, YMax: 390, ZMin: 780, ZMax: 1600}}
@@ -57,11 +58,36 @@ func (m mill) stand(w *room, at geom.Pose) {
 	w.box(front, 0, d.YMin, 0, t, d.YMax-d.YMin, d.ZMin)
 	w.box(front, 0, d.YMin, d.ZMax, t, d.YMax-d.YMin, m.height-d.ZMax)
 	x := t + m.height*math.Sin(m.slope) // a sloping front leaves a wedge open on either side
-	w.box(at, x, h-t, 0, m.depth-x, t, m.height)
 	w.box(at, x, -h, 0, m.depth-x, t, m.height)
-	w.box(at, m.depth-t, -h, 0, t, m.width, m.height)
+	if m.windows {
+		w.pierced(at, r3.Vec{X: x, Y: h - t}, r3.Vec{X: m.depth - x, Y: t, Z: m.height}, r3.Vec{X: 400, Z: 900})
+		w.pierced(at, r3.Vec{X: m.depth - t, Y: -h}, r3.Vec{X: t, Y: m.width, Z: m.height}, r3.Vec{Y: 200, Z: 900})
+	} else {
+		w.box(at, x, h-t, 0, m.depth-x, t, m.height)
+		w.box(at, m.depth-t, -h, 0, t, m.width, m.height)
+	}
 	w.box(at, x, -h+t, m.height-t, m.depth-x-t, m.width-2*t, t)
 	w.box(at, 300, -400, 0, 400, 800, 820) // the machine's table
+}
+
+// pierced is an upright sheet from corner, of some size, with a window of 500 mm
+// square that begins at from, counted from the corner.
+func (w *room) pierced(at geom.Pose, corner, size, from r3.Vec) {
+	const wide = 500
+	along, start := r3.Vec{X: 1}, from.X
+	if size.Y > size.X {
+		along, start = r3.Vec{Y: 1}, from.Y
+	}
+	length := r3.Dot(along, size)
+	piece := func(lo, hi, bottom, top float64) {
+		p := r3.Add(corner, r3.Add(r3.Scale(lo, along), r3.Vec{Z: bottom}))
+		q := r3.Add(r3.Sub(size, r3.Scale(length-hi+lo, along)), r3.Vec{Z: top - bottom - size.Z})
+		w.box(at, p.X, p.Y, p.Z, q.X, q.Y, q.Z)
+	}
+	piece(0, length, 0, from.Z)
+	piece(0, length, from.Z+wide, size.Z)
+	piece(0, start, from.Z, from.Z+wide)
+	piece(start+wide, length, from.Z, from.Z+wide)
 }
 
 // datum is the machine's datum, which leans with its front.
