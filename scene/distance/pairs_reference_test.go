@@ -1,0 +1,5 @@
+//go:build reference
+
+package distance
+
+const pairs = 10_000
