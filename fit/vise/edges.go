@@ -48,11 +48,14 @@ const (
 	// ray this flat goes 0.1 mm outward while it goes down by behindFace.
 	turnedAway   = 0.05
 	leastBracket = 0.2 // mm: an edge is no sharper than its rounding
-	// sharedTrim and ownTrim are one sigma of how far a filter moves the edges of
-	// all sweeps and of one, in parts of the bracket: one that drops the last
-	// point before every edge moves them by a quarter.
-	sharedTrim = 0.2
-	ownTrim    = 0.2
+	// usualTrim is how far mixed points and the filters that drop them move an edge
+	// inward, in parts of the bracket: by a quarter where they take the last point
+	// before every edge, by nothing where they take none. sharedTrim and ownTrim are
+	// one sigma of what all sweeps have in common, and of what one group of edges
+	// differs by: along a line of the scan there are no mixed points.
+	usualTrim  = 0.125
+	sharedTrim = 0.125
+	ownTrim    = 0.15
 	// edgeRound, mm, is one sigma of what each edge's own rounding and the mixed
 	// points on it move it: a machined edge is broken by a tenth or two (common
 	// practice).
@@ -134,7 +137,7 @@ func (f *fit) measured(q r3.Vec, scan int32) r3.Vec {
 // edgeBlock is the edge as a point of the target face's plane. While the sizes
 // still settle a stray counts less the further off it is; then it is left out.
 func (f *fit) edgeBlock(e *edge) *block {
-	b := &block{face: e.target, scan: e.scan, group: e.group}
+	b := &block{face: e.target, scan: e.scan, group: e.group, waver: noWaver}
 	g, _ := f.residual(b)
 	off := math.Abs(dot(g, [4]float64{1, e.at.X, e.at.Y, e.at.Z}))
 	sigmas := off / math.Hypot(e.sigma, ownTrim*f.groups[e.group].gap)

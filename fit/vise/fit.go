@@ -10,8 +10,9 @@ import (
 )
 
 // fit is the maximum-likelihood fit of the two-jaw model. Its unknowns are the
-// pose (6), the sizes (numSizes), for every sweep a small rigid shift (6), and
-// for every group of edge points how far they lie inside the true edge (1).
+// pose (6), the sizes (numSizes), for every sweep a small rigid shift (6), for
+// every face in a sweep how it wavers (3), and for every group of edge points how
+// far they lie inside the true edge (1).
 //
 // The likelihood of a point is that of its distance to the plane of its face;
 // that is linear in the point, so that each face and sweep enters by its
@@ -25,6 +26,7 @@ type fit struct {
 	points  []point      // of them, those that are fitted to
 	scans   []int32      // indices into Cloud.Scans
 	sweeps  [][6]float64 // per scan: shift (mm) and rotation vector (rad) about centre
+	wavers  []waver
 	scale   [][numFaces]float64
 	nominal []float64 // sensor noise by scan, mm
 	blocks  []block
@@ -45,6 +47,7 @@ type block struct {
 	face  face
 	scan  int32
 	group int32 // edge group, or -1
+	waver int   // index into fit.wavers, or noWaver
 	sum   [4][4]float64
 }
 
@@ -211,6 +214,7 @@ func (f *fit) gather() {
 		}
 		from = to
 	}
+	f.waverBlocks()
 }
 
 // blockOf finds or starts the block of the point's face and sweep.
@@ -220,7 +224,7 @@ func (f *fit) blockOf(at map[[2]int32]int, p *point) *block {
 	if !ok {
 		k = len(f.blocks)
 		at[key] = k
-		f.blocks = append(f.blocks, block{face: p.face, scan: p.scan, group: -1})
+		f.blocks = append(f.blocks, block{face: p.face, scan: p.scan, group: -1, waver: noWaver})
 	}
 	return &f.blocks[k]
 }

@@ -117,6 +117,7 @@ func (f *fit) assign(gate float64) {
 	for k := range g {
 		g[k] = f.seat(face(k))
 	}
+	wavering := f.wavering()
 	for i := range f.points {
 		p := &f.points[i]
 		p.face, p.off = numFaces, gate
@@ -126,6 +127,9 @@ func (f *fit) assign(gate float64) {
 			if math.Abs(d) < math.Abs(p.off) && g[k].holds(q, p.blur) && r3.Dot(g[k].normal, f.rays[i]) > grazing {
 				p.face, p.off = face(k), d
 			}
+		}
+		if p.face < numFaces {
+			p.off -= dot(wavering[p.scan][p.face], [4]float64{1, q.X, q.Y, q.Z})
 		}
 	}
 }

@@ -7,8 +7,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// The order of the unknowns: pose, sizes, sweeps, edge groups, and the trim that
-// all edges share.
+// The order of the unknowns: pose, sizes, sweeps, wavers, edge groups, and the
+// trim that all edges share.
 const (
 	atSizes  = 6
 	atSweeps = atSizes + numSizes
@@ -16,7 +16,9 @@ const (
 
 func (f *fit) unknowns() int { return f.atTrim() + 1 }
 
-func (f *fit) atGroups() int { return atSweeps + 6*len(f.scans) }
+func (f *fit) atWavers() int { return atSweeps + 6*len(f.scans) }
+
+func (f *fit) atGroups() int { return f.atWavers() + 3*len(f.wavers) }
 
 func (f *fit) atTrim() int { return f.atGroups() + len(f.groups) }
 
@@ -31,7 +33,7 @@ type row struct {
 // point of the block to its face, and the rows of the Jacobian. With n the
 // normal, T the jaw origin, and t, w the sweep's shift and rotation:
 //
-//	r = n . (p - t - w x p - T) - offset + bias + trim gap
+//	r = n . (p - t - w x p - T) - offset - waver + bias + trim gap
 func (f *fit) residual(b *block) (g [4]float64, rows []row) {
 	n := f.pose.R.Apply(faces[b.face].normal)
 	s := &f.sweeps[b.scan]
@@ -42,7 +44,7 @@ func (f *fit) residual(b *block) (g [4]float64, rows []row) {
 
 	arm := r3.Cross(n, from)
 	x := [3][3]float64{{0, -n.Z, n.Y}, {n.Z, 0, -n.X}, {-n.Y, n.X, 0}} // n x
-	rows = make([]row, 0, 6+numSizes+6+2)
+	rows = make([]row, 0, 6+numSizes+6+3+2)
 	sweep := atSweeps + 6*int(b.scan)
 	for i, c := range vec(n) {
 		rows = append(rows, row{i, [4]float64{-c}}, row{sweep + i, [4]float64{-c}})
@@ -55,6 +57,16 @@ func (f *fit) residual(b *block) (g [4]float64, rows []row) {
 	for k, c := range faces[b.face].by {
 		if c != 0 {
 			rows = append(rows, row{atSizes + k, [4]float64{-c}})
+		}
+	}
+	if b.waver >= 0 {
+		for k, by := range f.leans(b.face) {
+			by = f.inFit(by)
+			for c := range by {
+				g[c] -= f.wavers[b.waver].off[k] * by[c]
+				by[c] = -by[c]
+			}
+			rows = append(rows, row{f.atWavers() + 3*b.waver + k, by})
 		}
 	}
 	if b.group >= 0 {
@@ -99,7 +111,7 @@ func (f *fit) system() *system {
 	for k, g := range f.groups {
 		s.prior(f.atGroups()+k, g.bias, ownTrim*g.gap)
 	}
-	s.prior(f.atTrim(), f.trim, sharedTrim)
+	s.prior(f.atTrim(), f.trim-usualTrim, sharedTrim)
 	return s
 }
 
@@ -150,6 +162,11 @@ func (f *fit) solve(how func(*system, *fit) mixture) float64 {
 	for s := range f.sweeps {
 		for k := range 6 {
 			f.sweeps[s][k] += step[atSweeps+6*s+k]
+		}
+	}
+	for i := range f.wavers {
+		for k := range 3 {
+			f.wavers[i].off[k] += step[f.atWavers()+3*i+k]
 		}
 	}
 	for k := range f.groups {

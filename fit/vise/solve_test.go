@@ -19,6 +19,7 @@ func TestJacobianAgainstDifferences(t *testing.T) {
 		f.size[lift], f.size[sideways] = 0.3, -0.4
 		f.centre = f.middle()
 		f.sweeps = [][6]float64{{0.2, -0.1, 0.3, 1e-3, -2e-3, 1e-3}}
+		f.wavers = []waver{{face: k, off: [3]float64{0.002, -0.001, 0.003}}}
 		b := &block{face: k, group: 0}
 		at := r3.Vec{X: 60 * rng.NormFloat64(), Y: 60 * rng.NormFloat64(), Z: 60 * rng.NormFloat64()}
 		h := [4]float64{1, at.X, at.Y, at.Z}
@@ -26,7 +27,7 @@ func TestJacobianAgainstDifferences(t *testing.T) {
 		for _, r := range rows {
 			analytic := dot(r.by, h)
 			numeric := difference(f, b, r.unknown, h)
-			// a turn of a sweep acts on the turn of the jaws in second order only
+			// a turn of a sweep, and a waver, act on the turn of the jaws in second order only
 			if math.Abs(analytic-numeric) > 0.01*(1+math.Abs(numeric)) {
 				t.Errorf("%s, unknown %d: %g, by differences %g", faces[k].name, r.unknown, analytic, numeric)
 			}
@@ -40,7 +41,7 @@ func difference(f *fit, b *block, unknown int, h [4]float64) float64 {
 	at := func(by float64) float64 {
 		g := *f
 		g.sweeps = [][6]float64{f.sweeps[0]}
-		g.groups = []edgeGroup{f.groups[0]}
+		g.groups, g.wavers = []edgeGroup{f.groups[0]}, []waver{f.wavers[0]}
 		switch {
 		case unknown < 6:
 			var d [6]float64
@@ -50,6 +51,8 @@ func difference(f *fit, b *block, unknown int, h [4]float64) float64 {
 			g.size[unknown-atSizes] += by
 		case unknown < atSweeps+6:
 			g.sweeps[0][unknown-atSweeps] += by
+		case unknown < f.atGroups():
+			g.wavers[0].off[unknown-f.atWavers()] += by
 		case unknown == f.atTrim():
 			g.trim += by
 		default:
@@ -70,7 +73,7 @@ func TestResidualIsTheDistance(t *testing.T) {
 		f.centre = f.middle()
 		p := r3.Vec{X: 900 + 100*rng.Float64(), Y: 100 * rng.Float64(), Z: 700}
 		q := r3.Sub(p, f.centre)
-		g, _ := f.residual(&block{face: k, group: -1})
+		g, _ := f.residual(&block{face: k, group: -1, waver: noWaver})
 		pl := f.plane(k)
 		if got, want := dot(g, [4]float64{1, q.X, q.Y, q.Z}), pl.Distance(p); math.Abs(got-want) > 1e-9 {
 			t.Errorf("%s: residual %g, distance %g", faces[k].name, got, want)

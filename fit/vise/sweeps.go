@@ -12,13 +12,14 @@ import (
 // so that of the shift, which matters most, is not estimated but integrated
 // over: every value of a grid is weighted by the likelihood of the data under it
 // (the restricted likelihood, for the pose is flat: Harville, JASA 72 (1977)
-// 320) times what is known beforehand. That of the turn is set to its
-// posterior root mean square.
+// 320) times what is known beforehand. Those of the turn and of the waver are set
+// to their posterior root mean squares.
 
 // disagreement is one sigma of what a sweep is off as a whole.
 type disagreement struct {
 	shift float64 // mm, along each axis
 	turn  float64 // rad, about each axis
+	waver float64 // of each face by itself, mm
 }
 
 const (
@@ -65,13 +66,13 @@ type solution struct {
 func (f *fit) expected() (d disagreement, likely func(shift float64) float64) {
 	if declared := f.view.cloud.PoseSigma; declared > 0 {
 		likely = func(x float64) float64 { return logNormal(x, declared, declaredSpread) }
-		return disagreement{declared, declared / turnArm}, likely
+		return disagreement{declared, declared / turnArm, usualWaver}, likely
 	}
 	likely = func(x float64) float64 {
 		z := math.Log(x/undeclaredShift) / undeclaredSpread
 		return -math.Log1p(z * z)
 	}
-	return disagreement{undeclaredShift, undeclaredShift / turnArm}, likely
+	return disagreement{undeclaredShift, undeclaredShift / turnArm, usualWaver}, likely
 }
 
 // asExpected solves the system as if the arm were as good as expected.
@@ -94,11 +95,13 @@ func failure(f *fit) mixture {
 func (s *system) overShifts(f *fit) mixture {
 	centre, likely := f.expected()
 	d := f.mixture.sweeps
-	d.turn = s.usualTurn(f, d.shift, centre.turn)
+	d.waver = s.rootMean(f, d.waver, likelyWaver, func(x float64) disagreement { return disagreement{d.shift, d.turn, x} })
+	d.turn = s.rootMean(f, centre.turn*turnArm, func(x float64) float64 { return logNormal(x, centre.turn*turnArm, turnSpread) },
+		func(x float64) disagreement { return disagreement{d.shift, x / turnArm, d.waver} }) / turnArm
 	var all [gridSteps]solution
 	var logs [gridSteps]float64
 	for k := range all {
-		all[k] = s.under(f, disagreement{gridShift(k), d.turn})
+		all[k] = s.under(f, disagreement{gridShift(k), d.turn, d.waver})
 		logs[k] = all[k].log + likely(gridShift(k))
 	}
 	weights := normalised(logs)
@@ -106,12 +109,13 @@ func (s *system) overShifts(f *fit) mixture {
 		return failure(f)
 	}
 	m := mixed(all[:], weights[:])
-	m.sweeps.turn = d.turn
+	m.sweeps = d
+	m.sweeps.shift = 0
 	for k, w := range weights {
 		m.sweeps.shift += w * gridShift(k) * gridShift(k)
 	}
 	m.sweeps.shift = math.Sqrt(m.sweeps.shift)
-	m.noise = s.under(f, disagreement{leastShift, leastShift / turnArm}).cov
+	m.noise = s.under(f, disagreement{leastShift, leastShift / turnArm, leastShift}).cov
 	return m
 }
 
@@ -119,20 +123,20 @@ func gridShift(k int) float64 {
 	return leastShift * math.Pow(mostShift/leastShift, float64(k)/(gridSteps-1))
 }
 
-// usualTurn is the root mean square of the turns of the grid, weighted as the
-// data and what is known beforehand have them.
-func (s *system) usualTurn(f *fit, shift, centre float64) float64 {
+// rootMean is the root mean square of the values of the grid, weighted as the
+// data under a disagreement with each of them, and what is known beforehand, have
+// them; or the given one where the data do not tell.
+func (s *system) rootMean(f *fit, otherwise float64, likely func(float64) float64, with func(float64) disagreement) float64 {
 	var logs [gridSteps]float64
 	for k := range logs {
-		turn := gridShift(k) / turnArm
-		logs[k] = s.under(f, disagreement{shift, turn}).log + logNormal(turn, centre, turnSpread)
+		logs[k] = s.under(f, with(gridShift(k))).log + likely(gridShift(k))
 	}
 	var square float64
 	for k, w := range normalised(logs) {
-		square += w * gridShift(k) * gridShift(k) / (turnArm * turnArm)
+		square += w * gridShift(k) * gridShift(k)
 	}
 	if math.IsNaN(square) {
-		return centre
+		return otherwise
 	}
 	return math.Sqrt(square)
 }
@@ -171,6 +175,12 @@ func (s *system) under(f *fit, d disagreement) solution {
 		for k, sigma := range [6]float64{d.shift, d.shift, d.shift, d.turn, d.turn, d.turn} {
 			t.prior(atSweeps+6*i+k, f.sweeps[i][k], sigma)
 			logPrior -= math.Log(sigma)
+		}
+	}
+	for i := range f.wavers {
+		for k, off := range f.wavers[i].off {
+			t.prior(f.atWavers()+3*i+k, off, d.waver)
+			logPrior -= math.Log(d.waver)
 		}
 	}
 	step, cov, logDet := t.invert()

@@ -22,7 +22,7 @@ func onePlane(heights []float64, sigma, declared float64) *fit {
 	f.sweeps = make([][6]float64, len(heights))
 	f.scans = make([]int32, len(heights))
 	for s, h := range heights {
-		b := block{face: fixedTop, scan: int32(s), group: -1}
+		b := block{face: fixedTop, scan: int32(s), group: -1, waver: noWaver}
 		for _, at := range []r3.Vec{{X: 50, Y: 20}, {X: -50, Y: 20}, {X: 50, Y: -20}, {X: -50, Y: -20}} {
 			at.Z = h
 			b.add(f.pose.R.Apply(at), 0.25/(sigma*sigma))
