@@ -35,9 +35,9 @@ func (s *scan) judge() error {
 var remedies = [numReasons]string{
 	NoReturn:    "check that the scanner saw something, and that the file's columns are in order",
 	NoMotion:    "check that the motion covers the scan, that both use one clock, and latency_ms",
-	OutOfRange:  "check range_mm of the scanner and the unit of the points",
+	OutOfRange:  "check range_mm of the scanner and units of the scan (mm unless it says m or in)",
 	Ignored:     "check the boxes under ignore",
-	RobotItself: "check the mount and the robot's capsules",
+	RobotItself: "check the mount, the robot's capsules and units of the scan (points in m that are read as mm lie at the scanner)",
 	EdgePoint:   "check that each profile's points have one stamp and come in the order of the line",
 	Sparse:      "check the motion against the points, or scan again more slowly",
 }

@@ -61,11 +61,11 @@ func mapCommand(c *common) *cobra.Command {
 // mapCell is the main job: cell folder in, map folder out.
 func mapCell(ctx context.Context, dir, out string, tell teller) (*scene.Scene, error) {
 	clock := newClock()
-	if err := whole.Replaceable(out, sceneFile); err != nil {
-		return nil, err
-	}
 	c, err := cell.Open(dir)
 	if err != nil {
+		return nil, err
+	}
+	if err := whole.Replaceable(out, sceneFile); err != nil {
 		return nil, err
 	}
 	cloud, err := mapping.Merge(ctx, c, tell.progress)

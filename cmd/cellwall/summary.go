@@ -9,6 +9,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"cellwall/export/evidence"
 	"cellwall/export/value"
 	"cellwall/fit"
 	"cellwall/mapping"
@@ -41,6 +42,11 @@ func printObjects(w io.Writer, s *scene.Scene) error {
 	for _, o := range s.Objects {
 		if o.Kind == scene.Remainder {
 			fmt.Fprintf(t, "%s\t%d solids round what no object explains\n", o.Name, len(o.Solids))
+			continue
+		}
+		if evidence.Flat(&o) {
+			d := evidence.Distance(&o)
+			fmt.Fprintf(t, "%s\t%s\t%s from the base's origin\n", o.Name, o.Kind, value.MM(d.Value, d.Sigma))
 			continue
 		}
 		at, sigma, turn := o.Pose.T, o.Cov.SigmaT(), o.Cov.SigmaR()

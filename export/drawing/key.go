@@ -3,9 +3,9 @@ package drawing
 import (
 	"math"
 
+	"cellwall/export/evidence"
 	"cellwall/export/value"
 	"cellwall/fit"
-	"cellwall/mapping/geom"
 	"cellwall/scene"
 	"cellwall/scene/solid"
 
@@ -67,7 +67,7 @@ func place(o *scene.Object, point string, onSheet ...string) []key {
 func flatKeys(o *scene.Object) []key {
 	n := o.Pose.R.Axis(2)
 	k := key{object: o.Name, what: "distance from the base's origin", b: o.Pose.T}
-	k.Measure = fit.Measure{Value: r3.Norm(o.Pose.T), Sigma: math.Sqrt(variance(o.Cov, n))}
+	k.Measure = evidence.Distance(o)
 	switch o.Kind {
 	case fit.Floor:
 		k.onSheet, k.along = []string{"front", "side"}, axisZ
@@ -75,18 +75,6 @@ func flatKeys(o *scene.Object) []key {
 		k.onSheet, k.away = []string{"room"}, r3.Cross(axisZ, n)
 	}
 	return []key{k}
-}
-
-// variance of the origin along a direction.
-func variance(c geom.Cov6, d r3.Vec) float64 {
-	v := [3]float64{d.X, d.Y, d.Z}
-	sum := 0.0
-	for i := range v {
-		for j := range v {
-			sum += v[i] * c[i][j] * v[j]
-		}
-	}
-	return max(sum, 0)
 }
 
 func enclosureKeys(o *scene.Object) []key {

@@ -40,7 +40,7 @@ func points(c mapping.Counts) pointTable {
 		t.Rows = append(t.Rows, pointRow{Fate: "dropped: " + r.String(), Why: why[r], n: n})
 	}
 	slices.SortStableFunc(t.Rows, func(a, b pointRow) int { return least(a.n, b.n) })
-	t.Rows = append([]pointRow{{Fate: "used", Why: "they lie inside the scene", n: c.Used}}, t.Rows...)
+	t.Rows = append([]pointRow{{Fate: "used", Why: "no reason spoke against them; each lies inside a solid of the scene, grown by its margin", n: c.Used}}, t.Rows...)
 	for i := range t.Rows {
 		r := &t.Rows[i]
 		r.Points = thousands(r.n)

@@ -4,15 +4,13 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 	"strings"
 
+	"cellwall/export/evidence"
 	"cellwall/export/value"
 	"cellwall/fit"
 	"cellwall/scene"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // summary says in a sentence what the map holds.
@@ -87,10 +85,11 @@ func objects(s *scene.Scene) []objectRow {
 		o := &s.Objects[i]
 		row := objectRow{Name: o.Name, Kind: string(o.Kind), Inside: o.Inside, Solids: len(o.Solids)}
 		t := o.Cov.SigmaT()
-		switch o.Kind {
-		case fit.Floor, fit.Wall, fit.Ceiling:
-			row.Flat = value.MM(r3.Norm(o.Pose.T), along(o, o.Pose.R.Axis(2))) + " from the base's origin"
-		case scene.Remainder:
+		switch {
+		case evidence.Flat(o):
+			d := evidence.Distance(o)
+			row.Flat = value.MM(d.Value, d.Sigma) + " from the base's origin"
+		case o.Kind == scene.Remainder:
 			row.Note = "what no object explains"
 		default:
 			_, _, yaw := o.Pose.R.RPY()
@@ -100,18 +99,6 @@ func objects(s *scene.Scene) []objectRow {
 		out[i] = row
 	}
 	return out
-}
-
-// along is the standard deviation of an object's origin along d, mm.
-func along(o *scene.Object, d r3.Vec) float64 {
-	v := [3]float64{d.X, d.Y, d.Z}
-	sum := 0.0
-	for i := range v {
-		for j := range v {
-			sum += v[i] * o.Cov[i][j] * v[j]
-		}
-	}
-	return math.Sqrt(max(sum, 0))
 }
 
 // refusedRow is an object that was not located.
@@ -178,6 +165,13 @@ func surfaces(s *scene.Scene) []surfaceRow {
 		}
 	}
 	return out
+}
+
+// hasParts tells whether a face is called by number for want of a name.
+func hasParts(s *scene.Scene) bool {
+	return slices.ContainsFunc(s.Objects, func(o scene.Object) bool {
+		return slices.ContainsFunc(o.Faces, func(f fit.Face) bool { return strings.HasPrefix(f.Name, "part-") })
+	})
 }
 
 // margin is the one margin of all objects, "" where they have several.

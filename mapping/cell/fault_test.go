@@ -128,3 +128,15 @@ func FuzzCell(f *testing.F) {
 		}
 	})
 }
+
+// cell.yaml itself is often named where its folder is meant.
+func TestOpenOfAFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "cell.yaml")
+	if err := os.WriteFile(path, []byte("format: cellwall.cell/1\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	_, err := Open(path)
+	if err == nil || !strings.Contains(err.Error(), path+": it is a file; name the folder that holds cell.yaml") {
+		t.Errorf("got %v", err)
+	}
+}

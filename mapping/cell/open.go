@@ -65,7 +65,9 @@ func (r *reader) parse(name string) (*strict.Doc, error) {
 	text, err := os.ReadFile(path)
 	if err != nil {
 		f := fault.OfOpening(path, err)
-		if os.IsNotExist(err) && name == fileName {
+		if info, no := os.Stat(r.cell.Dir); no == nil && !info.IsDir() {
+			f.File, f.Rule, f.Remedy = r.cell.Dir, "it is a file", "name the folder that holds "+fileName
+		} else if os.IsNotExist(err) && name == fileName {
 			f.Remedy = "name the folder that holds " + fileName
 		}
 		return nil, f

@@ -49,8 +49,11 @@ func Parse(file string, text []byte) (*Doc, error) {
 	if err != nil {
 		return nil, d.syntax(err)
 	}
-	if len(tree.Docs) != 1 || tree.Docs[0].Body == nil {
-		return nil, d.Fault("", fmt.Sprintf("it holds %d YAML documents", len(tree.Docs)), "write one, and something in it")
+	switch {
+	case len(tree.Docs) > 1:
+		return nil, d.Fault("", fmt.Sprintf("it holds %d YAML documents", len(tree.Docs)), "leave one, without lines of ---")
+	case len(tree.Docs) == 0 || tree.Docs[0].Body == nil:
+		return nil, d.Fault("", "it is empty", "fill it in; cellwall new writes one with every key explained")
 	}
 	d.root = tree.Docs[0].Body
 	return d, nil

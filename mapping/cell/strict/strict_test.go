@@ -56,8 +56,8 @@ func TestIntoFillsEveryKind(t *testing.T) {
 
 func TestFaultsNameTheLine(t *testing.T) {
 	for text, words := range map[string]string{
-		"":                                      "a.yaml: it holds",
-		"# only a comment\n":                    "it holds",
+		"":                                      "a.yaml: it is empty; fill it in",
+		"# only a comment\n":                    "it is empty",
 		"3\n":                                   `a.yaml:1: "3" is not a set of keys; write keys and values: name, count`,
 		"- a\n":                                 "is not a set of keys",
 		"name: a\n---\nname: b\n":               "it holds 2 YAML documents",
