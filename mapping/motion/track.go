@@ -33,6 +33,9 @@ func (tr *Track) Len() int { return len(tr.times) }
 // Span is the time of the first row and of the last, s.
 func (tr *Track) Span() (first, last float64) { return tr.times[0], tr.times[len(tr.times)-1] }
 
+// Posture is the joint angles of row i, rad, of a joint motion.
+func (tr *Track) Posture(i int) []float64 { return slices.Clone(tr.row(i)) }
+
 // row is the joint angles of row i, rad.
 func (tr *Track) row(i int) []float64 {
 	n := len(tr.arm.Joints)

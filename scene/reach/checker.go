@@ -90,15 +90,19 @@ func (c *Checker) stand(p *posture, q []float64) {
 // pair is a capsule of the arm, and a body of the scene or another capsule.
 type pair struct {
 	capsule int
-	body    int // in the scene; -1 where it is a capsule
-	other   int // capsule, on a frame nearer to the base
-	base    int // the frame in which the other body stands still
+	body    int     // in the scene; -1 where it is a capsule
+	other   int     // capsule, on a frame nearer to the base
+	base    int     // the frame in which the other body stands still
+	spare   float64 // by how much the two capsules are fatter than the links, mm
 }
 
-// gap of a pair at a posture.
+// gap of a pair at a posture; between the arm's own links its Distance is of the
+// links, as far as is known that their capsules are fatter.
 func (c *Checker) gap(p *posture, x pair) distance.Gap {
 	if x.body >= 0 {
 		return distance.Between(p.capsules[x.capsule], c.bodies[x.body])
 	}
-	return distance.Between(p.capsules[x.capsule], p.capsules[x.other])
+	g := distance.Between(p.capsules[x.capsule], p.capsules[x.other])
+	g.Distance += x.spare
+	return g
 }

@@ -126,7 +126,7 @@ func (s *search) found(g distance.Gap, p pair, at float64) {
 func (s *search) bound(g distance.Gap, t *travel, p pair, half float64) float64 {
 	byWay := g.Distance - t.way
 	n := g.Normal
-	radius := s.at.capsules[p.capsule].Radius
+	radius := s.at.capsules[p.capsule].Radius - p.spare
 	slab := math.Inf(1) // along n, between the other body and either end
 	for e, nearer := range t.nearing(n, half) {
 		slab = min(slab, r3.Dot(n, r3.Sub(g.B, t.ends[e]))-radius-nearer)

@@ -3,6 +3,7 @@ package reach
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // selfPostures is over how many postures a pair of capsules must overlap to be
@@ -34,9 +35,38 @@ func (c *Checker) selfPairs() {
 		if parted[i] {
 			c.self = append(c.self, x)
 		} else {
-			c.Unchecked = append(c.Unchecked, fmt.Sprintf("%s and %s", c.Link(x.other), c.Link(x.capsule)))
+			if name := fmt.Sprintf("%s and %s", c.Link(x.other), c.Link(x.capsule)); !slices.Contains(c.Unchecked, name) {
+				c.Unchecked = append(c.Unchecked, name)
+			}
 		}
 	}
+}
+
+// Been takes notice that the arm stood at joint angles q (rad), as it did where
+// it scanned from. Links do not overlap, so two capsules that do there are
+// fatter than their links, by that much at least: it is allowed them from then
+// on. Call it before any check.
+func (c *Checker) Been(q []float64) {
+	var p posture
+	c.stand(&p, q)
+	for i := range c.self {
+		x := &c.self[i]
+		if d := c.gap(&p, *x).Distance; d < 0 {
+			x.spare -= d
+		}
+	}
+}
+
+// Allowed names the pairs of the arm's own links whose capsules overlap at a
+// posture that it has stood at, and by how much, mm.
+func (c *Checker) Allowed() []string {
+	var out []string
+	for _, x := range c.self {
+		if x.spare > 0 {
+			out = append(out, fmt.Sprintf("%s and %s by %.1f mm", c.Link(x.other), c.Link(x.capsule), x.spare))
+		}
+	}
+	return out
 }
 
 // spread is the k-th of a sequence of joint angles that fills the space within

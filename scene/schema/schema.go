@@ -13,3 +13,8 @@ var Scene []byte
 //
 //go:embed record.schema.json
 var Record []byte
+
+// Reach is the schema of reach.json.
+//
+//go:embed reach.schema.json
+var Reach []byte

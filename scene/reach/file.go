@@ -1,0 +1,125 @@
+package reach
+
+import (
+	"encoding/json"
+	"io"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Format is what reach.json says it is.
+const Format = "cellwall.reach/1"
+
+// Report is what reach.json holds. schema/reach.schema.json says what each
+// member means.
+type Report struct {
+	Format    string      `json:"format"`
+	Cell      string      `json:"cell"`
+	Frame     string      `json:"frame"`
+	Units     Units       `json:"units"`
+	Margin    float64     `json:"margin_mm"`
+	Program   string      `json:"program"`
+	Moves     []MoveEntry `json:"moves"`
+	Unchecked []string    `json:"unchecked_pairs"`
+	Allowed   []string    `json:"allowed_overlaps"`
+	Cautions  []string    `json:"cautions"`
+}
+
+// Units of the file.
+type Units struct {
+	Length string `json:"length"`
+	Angle  string `json:"angle"`
+}
+
+// MoveEntry is a move as the file spells it.
+type MoveEntry struct {
+	Name    string       `json:"name"`
+	Motion  Motion       `json:"motion"`
+	Line    int          `json:"line"`
+	Verdict Verdict      `json:"verdict"`
+	Scene   *Nearness    `json:"scene,omitempty"`
+	Self    *Nearness    `json:"self,omitempty"`
+	Unseen  *UnseenEntry `json:"unseen,omitempty"`
+	End     []float64    `json:"end_deg"`
+}
+
+// Nearness is a clearance as the file spells it.
+type Nearness struct {
+	Least  float64    `json:"least_mm"`
+	Bound  float64    `json:"bound_mm"`
+	Link   string     `json:"link"`
+	Object string     `json:"object"`
+	At     float64    `json:"at"`
+	OnLink [3]float64 `json:"on_link_mm"`
+	OnBody [3]float64 `json:"on_object_mm"`
+	Joints []float64  `json:"joints_deg"`
+}
+
+// UnseenEntry is where a move enters unseen space.
+type UnseenEntry struct {
+	Link   string    `json:"link"`
+	At     float64   `json:"at"`
+	Joints []float64 `json:"joints_deg"`
+}
+
+// NewReport of the moves of a program.
+func (c *Checker) NewReport(cell string, p *Program, moves []Move, cautions []string) *Report {
+	r := &Report{Format: Format, Cell: cell, Frame: "base", Units: Units{"mm", "deg"}, Margin: c.Margin,
+		Program: p.File, Unchecked: append([]string{}, c.Unchecked...), Allowed: append([]string{}, c.Allowed()...), Cautions: cautions}
+	for _, m := range moves {
+		e := MoveEntry{Name: m.Name, Motion: m.Motion, Line: m.Line, Verdict: m.Verdict,
+			Scene: c.nearness(m.Scene), Self: c.nearness(m.Self), End: inDegrees(m.End)}
+		if m.Unseen != nil {
+			e.Unseen = &UnseenEntry{m.Unseen.Link, rounded(m.Unseen.At, 1e-6), inDegrees(m.Unseen.Q)}
+		}
+		r.Moves = append(r.Moves, e)
+	}
+	return r
+}
+
+// nearness spells a clearance; nil where there is nothing to come near to. The
+// bound is rounded down, so that it stays one.
+func (c *Checker) nearness(x Clearance) *Nearness {
+	if x.Q == nil {
+		return nil
+	}
+	link, object := c.Object(x)
+	return &Nearness{
+		Least: rounded(x.Least, 1e-3), Bound: math.Floor(x.Bound*1e3) / 1e3, Link: link, Object: object, At: rounded(x.At, 1e-6),
+		OnLink: point(x.Gap.A), OnBody: point(x.Gap.B), Joints: inDegrees(x.Q),
+	}
+}
+
+func point(p r3.Vec) [3]float64 {
+	return [3]float64{rounded(p.X, 1e-3), rounded(p.Y, 1e-3), rounded(p.Z, 1e-3)}
+}
+
+func inDegrees(q []float64) []float64 {
+	out := make([]float64, len(q))
+	for i := range q {
+		out[i] = rounded(q[i]/degrees, 1e-6)
+	}
+	return out
+}
+
+func rounded(x, to float64) float64 {
+	return math.Round(x/to) / math.Round(1/to)
+}
+
+// WriteJSON writes reach.json.
+func (r *Report) WriteJSON(w io.Writer) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", " ")
+	return e.Encode(r)
+}
+
+// AllClear tells whether every move is clear.
+func (r *Report) AllClear() bool {
+	for _, m := range r.Moves {
+		if m.Verdict != Clear {
+			return false
+		}
+	}
+	return true
+}

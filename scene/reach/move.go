@@ -1,0 +1,142 @@
+package reach
+
+import (
+	"context"
+	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"cellwall/mapping/fault"
+)
+
+// Verdict on a move.
+type Verdict string
+
+// The verdicts, from the worst. None says that a move is without danger.
+const (
+	Hit        Verdict = "hit"                    // the arm and an object overlap, or the arm and itself
+	Near       Verdict = "near"                   // the bound lies under the margin
+	IntoUnseen Verdict = "unseen"                 // the arm enters space that nobody has seen
+	Unchecked  Verdict = "not checked for unseen" // far enough from all, but nothing is known of unseen space
+	Clear      Verdict = "clear"                  // nowhere nearer than the margin, and all that it sweeps was seen
+)
+
+// Move is what was found of one row: the move to it from the row before, or for
+// the first row the posture itself.
+type Move struct {
+	Name    string
+	Motion  Motion
+	Line    int // in the program's file
+	Verdict Verdict
+	Scene   Clearance // to the scene
+	Self    Clearance // of the arm to itself
+	Unseen  *Unseen   // where it enters unseen space; nil where it does not
+	End     []float64 // joint angles where it ends, rad
+}
+
+// rounding, mm: links that are allowed to overlap as far as they once did are at
+// zero distance there, and only less is a hit. The arm is held against itself to
+// within closeness.
+const rounding = 1e-6
+
+// Unseen is where a move enters unseen space first: with which link, at what part
+// of the move.
+type Unseen struct {
+	Link string
+	At   float64
+	Q    []float64
+}
+
+// Moves checks every row of the program, on all cores. Rows that the arm cannot
+// go are a *fault.Error that names file, line and row.
+func (c *Checker) Moves(ctx context.Context, p *Program) ([]Move, error) {
+	ways := make([]way, len(p.Rows))
+	at := p.Rows[0].Joints
+	for i := range p.Rows {
+		row := &p.Rows[i]
+		if i == 0 {
+			ways[0] = way{knots: [][]float64{at, at}}
+			continue
+		}
+		w, err := c.to(row, at)
+		if err != nil {
+			return nil, &fault.Error{File: p.File, Line: row.Line, Where: row.Name, Rule: err.Error(),
+				Remedy: "change the row, or the way it is reached", Cause: err}
+		}
+		ways[i], at = w, w.knots[len(w.knots)-1]
+	}
+	out := make([]Move, len(ways))
+	each(ctx, len(ways), func(i int) {
+		row := p.Rows[i]
+		out[i] = c.move(ways[i])
+		out[i].Name, out[i].Motion, out[i].Line = row.Name, row.Motion, row.Line
+	})
+	return out, ctx.Err()
+}
+
+// each calls do for 0 to n-1 on all cores, until the context ends.
+func each(ctx context.Context, n int, do func(i int)) {
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wait.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
+				do(i)
+			}
+		})
+	}
+	wait.Wait()
+}
+
+// move is the verdict on a way.
+func (c *Checker) move(w way) Move {
+	m := Move{End: w.knots[len(w.knots)-1]}
+	m.Scene = c.along(w, scenePairs)
+	m.Self = c.along(w, ownPairs)
+	if c.Unseen != nil {
+		m.Unseen = c.entersUnseen(w)
+	}
+	switch {
+	case m.Scene.Least <= 0 || m.Self.Least < -rounding:
+		m.Verdict = Hit
+	case m.Scene.Bound < c.Margin:
+		m.Verdict = Near
+	case c.Unseen == nil:
+		m.Verdict = Unchecked
+	case m.Unseen != nil:
+		m.Verdict = IntoUnseen
+	default:
+		m.Verdict = Clear
+	}
+	return m
+}
+
+// along is the clearance along all of a way.
+func (c *Checker) along(w way, pairs func(*search) []pair) Clearance {
+	best := Clearance{Least: math.Inf(1), Bound: math.Inf(1)}
+	parts := float64(len(w.knots) - 1)
+	bound := math.Inf(1)
+	for i := range len(w.knots) - 1 {
+		got := c.straight(w.knots[i], w.knots[i+1], best.Least, pairs)
+		bound = min(bound, got.Bound)
+		if got.Least < best.Least {
+			best = got
+			best.At = (float64(i) + got.At) / parts
+		}
+	}
+	best.Bound = bound - w.slack
+	return best
+}
+
+// Object is the name of what the clearance is to, and Link of the arm's part;
+// empty where there is nothing.
+func (c *Checker) Object(x Clearance) (link, object string) {
+	switch {
+	case x.Q == nil:
+		return "", ""
+	case x.pair.body >= 0:
+		return c.Link(x.pair.capsule), c.objects[x.pair.body]
+	}
+	return c.Link(x.pair.capsule), c.Link(x.pair.other)
+}
