@@ -6,6 +6,7 @@ import (
 
 	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
+	"cellwall/mapping/sight"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -16,8 +17,8 @@ const undeclared = "no pose accuracy is declared (robot.yaml, accuracy: {pose_mm
 	"uncertainties rest on how the scans differ, and hold no error that all of them share"
 
 // assemble puts the scans' voxels into one cloud.
-func assemble(c *cell.Cell, scans []*scan, noise Noise) *Cloud {
-	cloud := &Cloud{Noise: noise, Warnings: append(slices.Clone(c.Remarks), noise.doubt(scans)...)}
+func assemble(c *cell.Cell, scans []*scan, noise Noise, looked *sight.Grid) *Cloud {
+	cloud := &Cloud{Noise: noise, Sight: looked, Warnings: append(slices.Clone(c.Remarks), noise.doubt(scans)...)}
 	if c.Robot != nil {
 		cloud.PoseSigma = c.Robot.PoseSigma
 	}

@@ -5,6 +5,7 @@ package mapping
 
 import (
 	"cellwall/mapping/geom"
+	"cellwall/mapping/sight"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -18,6 +19,7 @@ type Cloud struct {
 	// PoseSigma is the declared absolute accuracy of the arm, one sigma, mm: what
 	// a sweep may be off as a whole. 0 where nothing was declared.
 	PoseSigma float64
+	Sight     *sight.Grid // where rays and the arm passed; nil where no robot is named
 	Counts    Counts
 	PerScan   []Counts // as Scans
 	Warnings  []string // what a person should look into

@@ -16,9 +16,13 @@ import (
 // what is merely suspicious stands in Cloud.Warnings. When ctx is cancelled,
 // Merge stops within a piece's work and returns its error.
 func Merge(ctx context.Context, c *cell.Cell, progress func(done, total int64)) (*Cloud, error) {
+	looked, err := newSight(c)
+	if err != nil {
+		return nil, err
+	}
 	watch := newWatch(c, progress)
 	scans, err := eachScan(ctx, len(c.Scans), func(ctx context.Context, i int) (*scan, error) {
-		s, err := openScan(c, &c.Scans[i])
+		s, err := openScan(c, &c.Scans[i], looked)
 		if err != nil {
 			return nil, err
 		}
@@ -42,5 +46,5 @@ func Merge(ctx context.Context, c *cell.Cell, progress func(done, total int64)) 
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	return assemble(c, scans, noise), nil
+	return assemble(c, scans, noise, looked), nil
 }

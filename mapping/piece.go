@@ -87,11 +87,16 @@ const shortProfile = 4
 // other along the laser line: every profile, or all of the piece where each
 // point has its own stamp.
 func (p *piece) lines(do func(from, to int)) {
-	n := 0
-	p.profiles(func(int, int) { n++ })
-	if n*shortProfile > len(p.t) {
+	if p.stampsEach() {
 		do(0, len(p.t))
 		return
 	}
 	p.profiles(do)
+}
+
+// stampsEach tells whether each point has its own stamp.
+func (p *piece) stampsEach() bool {
+	n := 0
+	p.profiles(func(int, int) { n++ })
+	return n*shortProfile > len(p.t)
 }

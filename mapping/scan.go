@@ -8,6 +8,7 @@ import (
 	"cellwall/mapping/cell"
 	"cellwall/mapping/motion"
 	"cellwall/mapping/points"
+	"cellwall/mapping/sight"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -20,8 +21,9 @@ type scan struct {
 	track  *motion.Track // nil for a still scan
 	reader points.Reader
 	batch  points.Batch
-	tail   *piece // begun by a profile that the end of a batch cut
-	at     int64  // points read so far
+	tail   *piece      // begun by a profile that the end of a batch cut
+	at     int64       // points read so far
+	sight  *sight.Grid // of all scans; nil where no robot is named
 
 	table  *table
 	counts Counts
@@ -31,8 +33,8 @@ type scan struct {
 }
 
 // openScan opens a scan's points and its motion.
-func openScan(c *cell.Cell, spec *cell.Scan) (*scan, error) {
-	s := &scan{spec: spec, cell: c, path: c.Path(spec.Points), table: newTable(),
+func openScan(c *cell.Cell, spec *cell.Scan, into *sight.Grid) (*scan, error) {
+	s := &scan{spec: spec, cell: c, path: c.Path(spec.Points), sight: into, table: newTable(),
 		first: math.Inf(1), last: math.Inf(-1)}
 	open := points.Open
 	if spec.Moving() {

@@ -17,6 +17,7 @@ type worker struct {
 	fate    []Reason // of each point
 	sigma   Noise    // as declared or as this piece shows it
 	bends   Noise    // the deviation of bends between neighbours
+	looked  looked
 
 	table       *table
 	counts      Counts
@@ -36,10 +37,17 @@ func (s *scan) work(p *piece) *worker {
 	w.start(s, p)
 	w.listen()
 	w.markMixed()
-	if s.track == nil {
+	switch {
+	case s.track == nil:
 		w.place(0, p.len())
-	} else {
+	case p.stampsEach():
 		p.profiles(w.follow)
+		w.looked.cross(s.sight)
+	default:
+		p.profiles(func(from, to int) {
+			w.follow(from, to)
+			w.looked.cross(s.sight)
+		})
 	}
 	for _, why := range w.fate {
 		if why != used {
@@ -62,8 +70,9 @@ func (s *scan) take(w *worker) {
 // start forgets the piece before.
 func (w *worker) start(s *scan, p *piece) {
 	*w = worker{scan: s, piece: p, placer: newPlacer(s), profile: w.profile, fate: w.fate[:0], table: w.table,
-		first: math.Inf(1), last: math.Inf(-1)}
+		looked: w.looked, first: math.Inf(1), last: math.Inf(-1)}
 	w.table.reset()
+	w.looked.reset()
 	w.counts.Read = int64(p.len())
 	for range p.p {
 		w.fate = append(w.fate, used)
@@ -119,6 +128,7 @@ func (w *worker) follow(from, to int) {
 	}
 	if w.placer.moveTo(t) {
 		w.place(from, to)
+		w.looked.stand(w.scan.sight, w.placer)
 		return
 	}
 	for i := from; i < to; i++ {
@@ -136,14 +146,17 @@ func (w *worker) place(from, to int) {
 	for i := from; i < to; i++ {
 		if !returned(w.piece.p[i]) {
 			w.fate[i] = NoReturn
+			w.looked.miss()
 			continue
 		}
 		p := baseFromScan.Apply(w.piece.p[i])
 		toward := r3.Sub(eye, p)
 		r := norm(toward)
-		if why, drop := w.placer.drop(p, r, w.sigma.Sigma(r)); drop {
+		sigma := w.sigma.Sigma(r)
+		if why, drop := w.placer.drop(p, r, sigma); drop {
 			w.fate[i] = why
 		}
+		w.looked.see(w.fate[i], eye, toward, r, sigma)
 		if w.fate[i] == used {
 			w.table.add(p, r3.Scale(1/r, toward), r, w.piece.at+int64(i))
 		}

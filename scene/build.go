@@ -17,6 +17,7 @@ func Build(c *cell.Cell, cloud *mapping.Cloud, found *fit.Findings) (*Scene, err
 		Cell: c.Name, NotLocated: found.Refused, Points: cloud.Counts, Scans: cloud.Scans,
 		Agreement: agreement(cloud, found),
 	}
+	s.look(c, cloud, found)
 	b := newBuilder(c.Scene, cloud, found)
 	for i := range found.Objects {
 		solids, err := b.solids(&found.Objects[i])

@@ -6,6 +6,7 @@ import (
 	"cellwall/fit"
 	"cellwall/mapping"
 	"cellwall/scene/solid"
+	"cellwall/scene/space"
 )
 
 // Version of the tool, as its records name it.
@@ -24,6 +25,9 @@ type Scene struct {
 	Scans      []string // names; faces refer to them by index
 	Agreement  []Agreement
 	Space      *Space // nil where the states of space were not worked out
+	// States are those voxel by voxel; nil where Space is, and in a scene that was
+	// read back, whose map folder holds them in a file of their own.
+	States *space.States
 }
 
 // Object is a fitted object, or the remainder, with its solids.

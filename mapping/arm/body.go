@@ -14,6 +14,7 @@ type Body struct {
 
 // capsule is one capsule in base, with the box round it that most points miss.
 type capsule struct {
+	frame       int
 	from, along r3.Vec // mm
 	perSquare   float64
 	radius      float64
@@ -45,7 +46,7 @@ func (a *Arm) Hand(baseFromFlange geom.Pose, into Body) Body {
 // in sets a capsule out where its frame stands.
 func (c Capsule) in(baseFromFrame geom.Pose) capsule {
 	from, to := baseFromFrame.Apply(c.From), baseFromFrame.Apply(c.To)
-	w := capsule{from: from, along: r3.Sub(to, from), radius: c.Radius, box: geom.NoBounds()}
+	w := capsule{frame: c.Frame, from: from, along: r3.Sub(to, from), radius: c.Radius, box: geom.NoBounds()}
 	if l := r3.Norm2(w.along); l > 0 {
 		w.perSquare = 1 / l
 	}
@@ -54,6 +55,17 @@ func (c Capsule) in(baseFromFrame geom.Pose) capsule {
 	r := r3.Vec{X: c.Radius, Y: c.Radius, Z: c.Radius}
 	w.box.Min, w.box.Max = r3.Sub(w.box.Min, r), r3.Add(w.box.Max, r)
 	return w
+}
+
+// Capsules appends the body's capsules, set out in the base frame, to into[:0]
+// and returns it: From and To are in base, Frame is still the frame that carries
+// each.
+func (b *Body) Capsules(into []Capsule) []Capsule {
+	into = into[:0]
+	for _, c := range b.capsules {
+		into = append(into, Capsule{Frame: c.frame, From: c.from, To: r3.Add(c.from, c.along), Radius: c.radius})
+	}
+	return into
 }
 
 // Holds tells whether p (base, mm) lies in the body grown by grow mm, or on it.

@@ -1,0 +1,55 @@
+package sight
+
+import (
+	"fmt"
+	"math"
+
+	"cellwall/mapping/arm"
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Grid says which cubes were crossed. Any number of goroutines may cross it at
+// once: crossing only ever sets bits, so the order does not show.
+type Grid struct {
+	lattice Lattice
+	crossed Bits
+	reach   arm.Reach
+}
+
+// MostCubes bounds a lattice, and so the memory of what is made over it: 128
+// MiB a set.
+const MostCubes = 1 << 30
+
+// New is an empty grid over the arm's reach, for voxels of that edge, mm: the
+// grid's own cubes have half of it, so that a voxel of which a part was never
+// crossed can be told from one that was crossed throughout. Voxels so fine that
+// the grid would not fit into memory are an error.
+func New(reach arm.Reach, voxel float64) (*Grid, error) {
+	b := geom.NoBounds()
+	r := r3.Vec{X: reach.Radius, Y: reach.Radius, Z: reach.Radius}
+	for _, c := range reach.Centres {
+		b.Extend(r3.Sub(c, r))
+		b.Extend(r3.Add(c, r))
+	}
+	if b.Empty() {
+		return nil, fmt.Errorf("the arm has no joints, so no reach")
+	}
+	size := r3.Sub(b.Max, b.Min)
+	if cubes := 8 * (size.X/voxel + 2) * (size.Y/voxel + 2) * (size.Z/voxel + 2); cubes > MostCubes {
+		least := math.Ceil(voxel * math.Cbrt(cubes/MostCubes) * 1.02)
+		return nil, fmt.Errorf("voxels of %g mm over a reach of %.0f mm are too many; use %.0f mm or more", voxel, reach.Radius, least)
+	}
+	l := Round(b, voxel).Halved()
+	return &Grid{lattice: l, crossed: NewBits(l), reach: reach}, nil
+}
+
+// Lattice of the grid's cubes; two along each axis make a voxel.
+func (g *Grid) Lattice() Lattice { return g.lattice }
+
+// Crossed is the set of cubes that were crossed. It is the grid's own.
+func (g *Grid) Crossed() Bits { return g.crossed }
+
+// Reach is the region that the grid covers.
+func (g *Grid) Reach() arm.Reach { return g.reach }

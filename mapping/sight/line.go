@@ -1,0 +1,103 @@
+package sight
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Ray is one measured ray, base frame, mm.
+type Ray struct {
+	Eye   r3.Vec
+	Along r3.Vec  // unit
+	Clear float64 // how far from the eye nothing stands, as its own return tells; 0 where none came back
+}
+
+// Line is rays that follow each other along the scanner's laser line. It keeps
+// its memory from use to use.
+type Line struct {
+	Rays  []Ray
+	turn  []float64 // angle from each ray to the next, rad
+	limit []float64
+}
+
+// Reset empties the line.
+func (l *Line) Reset() { l.Rays = l.Rays[:0] }
+
+const (
+	// vouchers is how many rays on each side must agree that a ray's way was
+	// clear. A spot that falls on two surfaces has its near one within two rays
+	// (mapping.mixedReach), and a false long range stands alone or, where false
+	// ones are 1 in 100, next to another once in 10 000.
+	vouchers = 2
+	// wide is how many times the usual angle between rays is a gap, in which
+	// rays did not come back and were left out of the file.
+	wide = 2.5
+)
+
+// Cross marks what the line's rays crossed. A ray counts as far as its
+// neighbours on both sides vouch for it: a single false range reaches into no
+// wall, and beside a gap, where something may stand that gives no return,
+// nothing is crossed. Of rays closer to each other than half a cube one stands
+// for all, as far as the shortest of them.
+func (l *Line) Cross(g *Grid) {
+	if len(l.Rays) <= 2*vouchers {
+		return
+	}
+	l.measure()
+	for i := vouchers; i < len(l.Rays)-vouchers; {
+		j, clear, turned := i+1, l.limit[i], 0.0
+		for j < len(l.Rays)-vouchers && l.limit[j] > 0 {
+			turned += l.turn[j-1]
+			least := min(clear, l.limit[j])
+			if turned*max(least, clear) > g.lattice.Edge/2 {
+				break
+			}
+			clear = least
+			j++
+		}
+		if clear > 0 {
+			r := &l.Rays[(i+j)/2]
+			g.walk(r.Eye, r3.Add(r.Eye, r3.Scale(clear, r.Along)))
+		}
+		i = j
+	}
+}
+
+// measure finds the angles between the rays and how far each is vouched for.
+func (l *Line) measure() {
+	n := len(l.Rays)
+	l.turn, l.limit = l.turn[:0], l.limit[:0]
+	perTurn, turns := 0.0, 0.0
+	for i := range n - 1 {
+		t := math.NaN()
+		if a, b := &l.Rays[i], &l.Rays[i+1]; a.Clear > 0 && b.Clear > 0 {
+			t = math.Sqrt(r3.Norm2(r3.Sub(b.Along, a.Along)))
+			if t > 0 {
+				perTurn += 1 / t
+				turns++
+			}
+		}
+		l.turn = append(l.turn, t)
+	}
+	gap := wide * turns / perTurn // the harmonic mean, which gaps do not lengthen
+	for i := range n {
+		l.limit = append(l.limit, l.vouched(i, gap))
+	}
+}
+
+// vouched is the least range of the rays round ray i; 0 where one of them is
+// missing, at the ends of the line, and beside a gap.
+func (l *Line) vouched(i int, gap float64) float64 {
+	if i < vouchers || i >= len(l.Rays)-vouchers {
+		return 0
+	}
+	least := math.Inf(1)
+	for k := i - vouchers; k <= i+vouchers; k++ {
+		if k < i+vouchers && !(l.turn[k] <= gap) { // NaN beside a missing ray
+			return 0
+		}
+		least = min(least, l.Rays[k].Clear)
+	}
+	return least
+}

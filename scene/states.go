@@ -1,0 +1,60 @@
+package scene
+
+import (
+	"cellwall/fit"
+	"cellwall/mapping"
+	"cellwall/mapping/cell"
+	"cellwall/mapping/geom"
+	"cellwall/scene/space"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// look works out the states of space and sums them up.
+func (s *Scene) look(c *cell.Cell, cloud *mapping.Cloud, found *fit.Findings) {
+	known := space.Known{Slack: slack(cloud, s.Agreement), Floor: floor(found)}
+	for _, i := range c.Ignore {
+		known.Ignore = append(known.Ignore, i.Box)
+	}
+	s.States = space.Of(cloud, known)
+	if s.States == nil {
+		return
+	}
+	v := s.States.Volumes()
+	s.Space = &Space{
+		Voxel: s.States.Lattice.Edge, Clear: v.Clear, Solid: v.Solid, Unseen: v.Unseen, UnseenInReach: v.UnseenInReach,
+	}
+}
+
+// surely is how many standard deviations bound an error of the arm: one in
+// 16 000 is larger.
+const surely = 4
+
+// slack is how far a measured place may be off, mm: by the arm's declared
+// accuracy, or by as much as a scan was seen to lie off the others.
+func slack(cloud *mapping.Cloud, agreements []Agreement) float64 {
+	off := surely * cloud.PoseSigma
+	for _, a := range agreements {
+		if a.Moved != nil {
+			off = max(off, r3.Norm(a.Moved.T))
+		}
+	}
+	return off
+}
+
+// floor is the lowest floor's plane, nil where none was found.
+func floor(found *fit.Findings) *geom.Plane {
+	var lowest *geom.Plane
+	for i := range found.Objects {
+		o := &found.Objects[i]
+		if o.Kind != fit.Floor {
+			continue
+		}
+		for j := range o.Faces {
+			if p := &o.Faces[j].Plane; lowest == nil || p.Offset < lowest.Offset {
+				lowest = p
+			}
+		}
+	}
+	return lowest
+}
