@@ -25,12 +25,13 @@ type Map struct {
 }
 
 // Write fills the folder dir, which must exist, with scene.stl, solids/,
-// cloud.ply, drawings/ and report.html. The same map gives the same bytes. On
+// unseen.stl, cloud.ply, drawings/ and report.html. The same map gives the same bytes. On
 // an error some of the files may be missing or cut short.
 func Write(dir string, m Map) error {
 	var pages []*paper.Page
 	if err := together(
 		func() error { return named("STL", mesh.Write(dir, m.Scene)) },
+		func() error { return named("unseen space", mesh.WriteUnseen(dir, m.Scene)) },
 		func() error { return named("cloud", writeCloud(dir, m)) },
 		func() (err error) {
 			pages, err = drawing.Sheets(m.Scene, m.Title)

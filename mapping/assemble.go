@@ -39,6 +39,9 @@ func assemble(c *cell.Cell, scans []*scan, noise Noise, looked *sight.Grid) *Clo
 	cloud.Voxels, cloud.Samples = make([]Voxel, voxels), make([]Sample, samples)
 	each(len(scans), func(i int) {
 		cloud.fill(shelves[i], scans[i].table)
+		if scans[i].track == nil && looked != nil {
+			crossStill(looked, cloud.voxelsOf(shelves, i), noise)
+		}
 		scans[i].table = nil // no need to hold the voxels of all scans twice
 	})
 	return cloud
@@ -48,6 +51,15 @@ func assemble(c *cell.Cell, scans []*scan, noise Noise, looked *sight.Grid) *Clo
 type shelf struct {
 	scan            int32
 	voxels, samples int
+}
+
+// voxelsOf are those of scan i, once its shelf is filled.
+func (c *Cloud) voxelsOf(shelves []shelf, i int) []Voxel {
+	last := len(c.Voxels)
+	if i+1 < len(shelves) {
+		last = shelves[i+1].voxels
+	}
+	return c.Voxels[shelves[i].voxels:last]
 }
 
 // size is how many voxels hold points, and how many samples they keep.

@@ -21,6 +21,19 @@ func newSight(c *cell.Cell) (*sight.Grid, error) {
 	return g, nil
 }
 
+// crossStill marks what the rays of a still scan crossed: from its one eye to
+// just before each voxel. Its points need not come in lines, so none can vouch
+// for its neighbour; but what stands alone is out of the voxels already.
+func crossStill(g *sight.Grid, voxels []Voxel, noise Noise) {
+	for i := range voxels {
+		v := &voxels[i]
+		deep := norm(r3.Sub(v.Bounds.Max, v.Bounds.Min))/2 + growSigmas*noise.Sigma(v.Range)
+		if clear := v.Range - deep; clear > 0 {
+			g.Walk(v.Eye(), r3.Sub(v.Eye(), r3.Scale(clear, v.Toward)))
+		}
+	}
+}
+
 // looked gathers what a worker's rays and its arm passed through.
 type looked struct {
 	line sight.Line

@@ -16,6 +16,7 @@ import (
 	"cellwall/mapping"
 	"cellwall/mapping/cell"
 	"cellwall/scene"
+	"cellwall/scene/space"
 
 	"github.com/spf13/cobra"
 )
@@ -101,7 +102,7 @@ func mapCell(ctx context.Context, dir, out string, tell teller) (*scene.Scene, e
 	})
 }
 
-// writeRecords writes the two files that programs read.
+// writeRecords writes the files that programs read.
 func writeRecords(dir string, c *cell.Cell, s *scene.Scene, laps map[string]float64) error {
 	record, err := scene.NewRecord(c, s)
 	if err != nil {
@@ -110,6 +111,11 @@ func writeRecords(dir string, c *cell.Cell, s *scene.Scene, laps map[string]floa
 	record.Times = laps
 	if err := writeFile(filepath.Join(dir, recordFile), record.WriteJSON); err != nil {
 		return err
+	}
+	if s.States != nil {
+		if err := writeFile(filepath.Join(dir, space.FileName), s.States.Write); err != nil {
+			return err
+		}
 	}
 	return writeFile(filepath.Join(dir, sceneFile), s.WriteJSON)
 }

@@ -28,6 +28,7 @@ func printMap(cmd *cobra.Command, c *common, s *scene.Scene, out string) error {
 		return err
 	}
 	printRefused(w, s.NotLocated)
+	printSpace(w, s.Space)
 	printPoints(w, s.Points)
 	fmt.Fprintf(w, "\nopen   %s\n       %s\nload   %s\n       %s\n\n",
 		filepath.Join(out, "report.html"), filepath.Join(out, "drawings", "drawings.pdf"),
@@ -76,6 +77,17 @@ func printRefused(w io.Writer, refused []fit.Refusal) {
 	for _, r := range refused {
 		fmt.Fprintf(w, "\nnot located: %s (%s)\n  why        %s\n  scan next  %s\n", r.Name, r.Kind, r.Reason, r.ScanNext)
 	}
+}
+
+// printSpace says how much of the space that the arm can reach nobody has looked
+// into.
+func printSpace(w io.Writer, v *scene.Space) {
+	if v == nil {
+		fmt.Fprintf(w, "\nspace: not told apart into clear and unseen, for no robot is named\n")
+		return
+	}
+	fmt.Fprintf(w, "\nspace: %.2f m3 clear; %.2f m3 that the arm could touch were never looked into: take them for occupied\n",
+		v.Clear, v.UnseenInReach)
 }
 
 func printPoints(w io.Writer, n mapping.Counts) {

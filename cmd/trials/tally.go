@@ -18,6 +18,9 @@ const degree = math.Pi / 180
 func show(w io.Writer, seed uint64, v judge.Verdict, refused []fit.Refusal, verbose bool) {
 	fmt.Fprintf(w, "seed %d: covered %.2f %%, outside %v, silent %v; blocked %.2f %% %v\n", seed,
 		100*v.Space.CoveredShare(), v.Space.Outside, v.Space.Silent, 100*v.Space.BlockedShare(), v.Space.BlockedBy)
+	t := v.States
+	fmt.Fprintf(w, "  clear: %d voxels, %d touch an obstacle, at most %.1f mm in, %d places deeper than a diagonal; of %d bodies called clear %d are not; of %d free places %.1f %% told; %.2f m3 unseen in reach\n",
+		t.Clear, t.Touch, t.Worst, t.Deep, t.Bodies, t.False, t.Free, 100*float64(t.Told)/float64(max(t.Free, 1)), t.Unseen)
 	for _, j := range v.Jaws {
 		fmt.Fprintf(w, "  %s: off %.2f %.2f %.2f mm, %.3f deg, opening %.2f mm; over sigma %.1f, opening %.1f\n",
 			j.Name, j.Shift.X, j.Shift.Y, j.Shift.Z, j.Turn/degree, j.Opening, j.PerSigma, j.OpeningPer)
@@ -46,6 +49,9 @@ type tally struct {
 	bounded            int // doors of which an edge was not seen
 	offsets, tilts     []float64
 	covered, blocked   []float64
+	told               []float64
+	clear, touch, deep int // clear voxels, those that touch an obstacle, places deeper in one than a diagonal
+	bodies, wrong      int // called clear, and of them not clear
 }
 
 func (t *tally) add(v judge.Verdict) {
@@ -80,6 +86,10 @@ func (t *tally) add(v judge.Verdict) {
 	}
 	t.covered = append(t.covered, 100*v.Space.CoveredShare())
 	t.blocked = append(t.blocked, 100*v.Space.BlockedShare())
+	s := v.States
+	t.told = append(t.told, 100*float64(s.Told)/float64(max(s.Free, 1)))
+	t.clear, t.touch, t.deep = t.clear+s.Clear, t.touch+s.Touch, t.deep+s.Deep
+	t.bodies, t.wrong = t.bodies+s.Bodies, t.wrong+s.False
 }
 
 func (t *tally) show(w io.Writer) {
@@ -92,12 +102,15 @@ func (t *tally) show(w io.Writer) {
 		{"jaw datum, mm", t.jaws}, {"jaw datum, deg", t.turns}, {"jaw opening, mm", t.opens},
 		{"door edge, mm", t.doors}, {"plane offset, mm", t.offsets}, {"plane tilt, deg", t.tilts},
 		{"reached surface covered, %", t.covered}, {"free space blocked, %", t.blocked},
+		{"free places called clear, %", t.told},
 	} {
 		sort.Float64s(row.values)
 		fmt.Fprintf(w, "%-28s %8.3f %8.3f %8.3f %8d\n", row.name, at(row.values, 0.5), at(row.values, 0.9), at(row.values, 1), len(row.values))
 	}
 	fmt.Fprintf(w, "doors of which an edge was not seen: %d\n", t.bounded)
 	fmt.Fprintf(w, "95 %% intervals that hold the truth: vises %v, door edges %v\n", t.vises, t.edges)
+	fmt.Fprintf(w, "of %d clear voxels %d touch an obstacle, %d places lie deeper in one than a diagonal; of %d bodies called clear %d are not\n",
+		t.clear, t.touch, t.deep, t.bodies, t.wrong)
 }
 
 // intervals counts the stated 95 % intervals and those that hold the truth.

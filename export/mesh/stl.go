@@ -73,7 +73,11 @@ func triangles(o *scene.Object) ([]stl.Triangle, error) {
 
 // write stores the triangles as binary STL.
 func write(path, name string, t []stl.Triangle) error {
-	s := stl.Solid{BinaryHeader: header(name), Triangles: t}
+	return writeHeaded(path, header(name), t)
+}
+
+func writeHeaded(path string, header []byte, t []stl.Triangle) error {
+	s := stl.Solid{BinaryHeader: header, Triangles: t}
 	if err := s.WriteFile(path); err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}

@@ -37,7 +37,7 @@ func Write(dir string, s *scene.Scene, drawings []*paper.Page, other []File) err
 	if err := page.Execute(&b, content{
 		Cell: s.Cell, Heading: caution.Heading, Cautions: caution.Sentences,
 		Summary: summary(s), Vises: vises(s), Objects: objects(s), Refused: refused(s),
-		Measures: measures(s), Surfaces: surfaces(s), Parts: hasParts(s), Margin: margin(s), Agreement: agreement(s), Points: points(s.Points),
+		Measures: measures(s), Surfaces: surfaces(s), Parts: hasParts(s), Margin: margin(s), Agreement: agreement(s), Points: points(s.Points), Space: volumes(s.Space),
 		Sheets: sheets, Files: files(s, other),
 	}); err != nil {
 		return err
@@ -59,6 +59,7 @@ type content struct {
 	Parts         bool // some surface is a part without a name
 	Agreement     []agreementRow
 	Points        pointTable
+	Space         []volumeRow
 	Sheets        []sheet
 	Files         []File
 }

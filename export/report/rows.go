@@ -192,6 +192,7 @@ func files(s *scene.Scene, other []File) []File {
 	out := []File{
 		{"scene.stl", "every solid, grown by its margin; mm, base frame"},
 		{"solids/", "the same, one file an object"},
+		{"unseen.stl", "the surface of the space that the arm can touch and nobody has looked into, where there is any"},
 		{"cloud.ply", "the measured points, thinned, each with its object and its distance from the fitted surface"},
 		{"drawings/drawings.pdf", "all drawings, A3, to scale; beside it each as SVG"},
 	}

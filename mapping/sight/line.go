@@ -45,23 +45,31 @@ func (l *Line) Cross(g *Grid) {
 		return
 	}
 	l.measure()
-	for i := vouchers; i < len(l.Rays)-vouchers; {
-		j, clear, turned := i+1, l.limit[i], 0.0
-		for j < len(l.Rays)-vouchers && l.limit[j] > 0 {
-			turned += l.turn[j-1]
-			least := min(clear, l.limit[j])
-			if turned*max(least, clear) > g.lattice.Edge/2 {
-				break
-			}
-			clear = least
-			j++
+	for i := 0; i < len(l.limit); {
+		if l.limit[i] == 0 {
+			i++
+			continue
 		}
-		if clear > 0 {
-			r := &l.Rays[(i+j)/2]
-			g.walk(r.Eye, r3.Add(r.Eye, r3.Scale(clear, r.Along)))
-		}
-		i = j
+		end, clear := l.bundle(i, g.lattice.Edge/2)
+		r := &l.Rays[(i+end)/2]
+		g.Walk(r.Eye, r3.Add(r.Eye, r3.Scale(clear, r.Along)))
+		i = end
 	}
+}
+
+// bundle is where the rays from i on that are vouched for end, or come to lie
+// further than width from the first, and the least of how far they are.
+func (l *Line) bundle(i int, width float64) (end int, clear float64) {
+	clear = l.limit[i]
+	turned := 0.0
+	for end = i + 1; end < len(l.limit) && l.limit[end] > 0; end++ {
+		turned += l.turn[end-1]
+		if turned*max(clear, l.limit[end]) > width {
+			break
+		}
+		clear = min(clear, l.limit[end])
+	}
+	return end, clear
 }
 
 // measure finds the angles between the rays and how far each is vouched for.

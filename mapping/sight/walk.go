@@ -6,12 +6,12 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// walk marks every cube that the segment from a to b crosses, but for the one
-// in which it ends: what lies there was not crossed. It goes from cube to cube
+// Walk marks every cube that a ray's clear way from a to b crosses, but for the
+// one in which it ends: what lies there was not crossed. It goes from cube to cube
 // through the nearest of the three walls ahead (Amanatides and Woo, A Fast Voxel
 // Traversal Algorithm for Ray Tracing, Eurographics 1987), over places instead
 // of coordinates.
-func (g *Grid) walk(a, b r3.Vec) {
+func (g *Grid) Walk(a, b r3.Vec) {
 	from, to, cut, ok := g.clip(a, b)
 	if !ok {
 		return

@@ -7,7 +7,6 @@ import (
 	"cellwall/mapping/arm"
 	"cellwall/mapping/geom"
 	"cellwall/mapping/sight"
-
 )
 
 // Known is what the states rest on beside the cloud.
@@ -109,4 +108,3 @@ func (s *States) drop(floor geom.Plane) {
 	}
 	s.reach.Without(below)
 }
-

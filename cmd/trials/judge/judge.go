@@ -19,11 +19,12 @@ type Verdict struct {
 	Doors   []Door
 	Planes  []Plane
 	Space   Space
+	States  States
 }
 
 // Cell compares a scene with its shop. wanted are the names in cell.yaml.
 func Cell(s *scene.Scene, shop *fixtures.Shop, wanted []string, points int) Verdict {
-	v := Verdict{Planes: planes(s, shop), Space: space(s, shop, points)}
+	v := Verdict{Planes: planes(s, shop), Space: covering(s, shop, points), States: ClearSpace(s, shop)}
 	for _, name := range wanted {
 		truth, ok := shop.Truth.Object(name)
 		found := object(s, name)

@@ -37,7 +37,7 @@ func share(part, whole int) float64 {
 	return float64(part) / float64(whole)
 }
 
-func space(s *scene.Scene, shop *fixtures.Shop, points int) Space {
+func covering(s *scene.Scene, shop *fixtures.Shop, points int) Space {
 	out := Space{Outside: map[string]int{}, Silent: map[string]int{}, BlockedBy: map[string]int{}}
 	reached := shop.Reached(points)
 	inside := holders(s, len(reached), func(i int) r3.Vec { return reached[i].Point })

@@ -1,0 +1,59 @@
+package space_test
+
+import (
+	"testing"
+
+	"cellwall/cmd/trials/judge"
+	"cellwall/fit"
+	"cellwall/fixtures"
+	"cellwall/mapping"
+	"cellwall/mapping/cell"
+	"cellwall/scene"
+)
+
+// What is called clear is held against the truth of invented cells with all
+// their faults: no clear voxel holds a place deeper in an obstacle than its
+// diagonal, and of ten thousand balls and ten thousand capsules none that is
+// called clear meets anything.
+func TestNothingSolidIsCalledClear(t *testing.T) {
+	cells := map[string]fixtures.Settings{"demo": fixtures.Demo(1)}
+	if !testing.Short() {
+		cells["random 7"] = fixtures.Random(7)
+		cells["random 8"] = fixtures.Random(8)
+	}
+	for name, settings := range cells {
+		t.Run(name, func(t *testing.T) {
+			settings.Density = 0.2
+			v := judge.ClearSpace(mapped(t, settings))
+			t.Logf("%+v", v)
+			if v.Touch > 0 || v.Deep > 0 || v.False > 0 {
+				t.Errorf("%d clear voxels touch an obstacle, the worst %.1f mm in; %d of %d bodies called clear are not", v.Touch, v.Worst, v.False, v.Bodies)
+			}
+			if v.Clear < 50_000 || v.Bodies < 3000 || v.Told*10 < v.Free {
+				t.Errorf("%d clear voxels, %d clear bodies, %d of %d free places: too little is called clear to show anything", v.Clear, v.Bodies, v.Told, v.Free)
+			}
+		})
+	}
+}
+
+func mapped(t *testing.T, settings fixtures.Settings) (*scene.Scene, *fixtures.Shop) {
+	t.Helper()
+	dir := t.TempDir()
+	shop, err := settings.Write(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := cell.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cloud, err := mapping.Merge(t.Context(), c, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := scene.Build(c, cloud, fit.Find(cloud, c.Wanted))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, shop
+}
