@@ -13,8 +13,8 @@ import (
 func numbered(name string, n int) string { return fmt.Sprintf("%s-%d", name, n) }
 
 // nameAround numbers the objects of one kind that have no name yet, by their
-// azimuth about the base from -180 to 180 degrees, so that a second map of the
-// same cell gives the same names.
+// azimuth about the base, so that a second map of the same cell gives the same
+// names.
 func nameAround(objects []Object, where func(*Object) r3.Vec) {
 	slices.SortStableFunc(objects, func(a, b Object) int {
 		return byAzimuth(where(&a), where(&b))
@@ -28,9 +28,23 @@ func nameAround(objects []Object, where func(*Object) r3.Vec) {
 	}
 }
 
+// firstAzimuth is where counting about the base begins, rad: not at the back, at
+// 180 degrees, where a wall square to the base stands, which a hundredth of a
+// degree would make now the first and now the last.
+const firstAzimuth = -160 * math.Pi / 180
+
 // byAzimuth orders places by their azimuth about the base, then by height.
 func byAzimuth(p, q r3.Vec) int {
-	return cmp.Or(cmp.Compare(math.Atan2(p.Y, p.X), math.Atan2(q.Y, q.X)), cmp.Compare(p.Z, q.Z))
+	return cmp.Or(cmp.Compare(azimuth(p), azimuth(q)), cmp.Compare(p.Z, q.Z))
+}
+
+// azimuth of a place about the base, from firstAzimuth on.
+func azimuth(p r3.Vec) float64 {
+	a := math.Atan2(p.Y, p.X)
+	if a < firstAzimuth {
+		a += 2 * math.Pi
+	}
+	return a
 }
 
 // origin is where an object's datum stands.

@@ -25,3 +25,15 @@ func TestNamesGoRoundTheBase(t *testing.T) {
 		}
 	}
 }
+
+// Two maps see the wall behind the base a hair to either side of 180 degrees.
+func TestNamesDoNotChangeAtTheBack(t *testing.T) {
+	for _, y := range []float64{-0.1, 0.1} {
+		posts := []Object{{Kind: Post}, {Kind: Post}}
+		posts[0].Pose.T, posts[1].Pose.T = r3.Vec{X: -1000, Y: y}, r3.Vec{X: 500}
+		nameAround(posts, origin)
+		if posts[1].Pose.T.X != -1000 || posts[1].Name != "post-2" {
+			t.Errorf("y = %g: %s is at %v", y, posts[1].Name, posts[1].Pose.T)
+		}
+	}
+}

@@ -126,8 +126,14 @@ func (f *field) about(nodes []int32) []int32 {
 
 // lies tells whether a voxel lies on a cylinder and was seen from outside.
 func (s *spot) lies(c shape.Cylinder) bool {
+	return s.strangenessTo(c) <= within*within && r3.Dot(s.toward, c.Radial(s.Mean)) > 0
+}
+
+// strangenessTo is the squared distance of the voxel's points from the cylinder
+// over their variance.
+func (s *spot) strangenessTo(c shape.Cylinder) float64 {
 	d := c.Spread(s.Moments)
-	return d*d <= within*within*s.variance() && r3.Dot(s.toward, c.Radial(s.Mean)) > 0
+	return d * d / s.across(r3.Unit(c.Radial(s.Mean)))
 }
 
 // wrap takes in all spots on the cylinder that are met on the way from the nodes
@@ -170,6 +176,5 @@ func (f *field) prefers(i int32, c shape.Cylinder, narrow []bool) bool {
 		return true
 	}
 	s := &f.spots[i]
-	d := c.Spread(s.Moments)
-	return d*d <= s.variance()*s.strangeness(f.regions[o].plane)
+	return s.strangenessTo(c) <= s.strangeness(f.regions[o].plane)
 }

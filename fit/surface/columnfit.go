@@ -2,12 +2,14 @@ package surface
 
 import (
 	"math"
+	"slices"
 
 	"cellwall/fit/surface/shape"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/stat"
 )
 
 // fitColumn fits a cylinder to the column's members, from where it is.
@@ -40,12 +42,11 @@ func (f *field) convincing(c *column) bool {
 	var round, flat, points float64
 	for _, m := range c.members {
 		s := &f.spots[m]
-		d := c.Spread(s.Moments)
 		z := within * within
 		if o := f.owner[m]; o != none {
 			z = min(z, s.strangeness(f.regions[o].plane))
 		}
-		round += s.N * d * d / s.variance()
+		round += s.N * s.strangenessTo(c.Cylinder)
 		flat += s.N * z
 		points += s.N
 	}
@@ -129,17 +130,20 @@ func (c *column) unroll(p, middle r3.Vec) (angle, height float64) {
 	return math.Atan2(r3.Dot(d, r3.Cross(c.Axis, middle)), r3.Dot(d, middle)), r3.Dot(r3.Sub(p, c.Point), c.Axis)
 }
 
-// arc is how far round the members reach, rad: an even spread over an arc has
-// the variance of its square over 12.
+// tails is the share of the members at either end of an arc that does not tell
+// how far it reaches: mixed points about an edge lie on any cylinder through it.
+const tails = 0.05
+
+// arc is how far round the members reach, rad, by the stretch that holds all but
+// the tails of an even spread.
 func (c *column) arc(spots []spot) float64 {
 	middle := c.middle(spots)
-	var sum, n float64
-	for _, m := range c.members {
-		a, _ := c.unroll(spots[m].Mean, middle)
-		sum += a * a
-		n++
+	angles := make([]float64, len(c.members))
+	for i, m := range c.members {
+		angles[i], _ = c.unroll(spots[m].Mean, middle)
 	}
-	return math.Sqrt(12 * sum / n)
+	slices.Sort(angles)
+	return (stat.Quantile(1-tails, stat.Empirical, angles, nil) - stat.Quantile(tails, stat.Empirical, angles, nil)) / (1 - 2*tails)
 }
 
 // tangent says how the plane that touches the cylinder at the middle moves with

@@ -33,7 +33,7 @@ func cube(r *rand.Rand, sweeps int, shift, turn float64) []*refined {
 				p := f.frame.Apply(r3.Vec{X: 100 * (float64(i%8) - 3.5), Y: 100 * (float64(i/8) - 3.5)})
 				p = r3.Add(p, r3.Add(m.by, r3.Cross(m.about, r3.Sub(p, m.eye))))
 				p = r3.Add(p, r3.Scale(0.05*r.NormFloat64(), n))
-				g.add(&spot{Moments: geom.Moments{N: 1, Mean: p}, eye: m.eye, noise: 0.0025}, 1/0.0025)
+				g.add(&spot{Moments: geom.Moments{N: 1, Mean: p}, eye: m.eye, noise: 0.0025}, 1/0.0025, 0.0025)
 			}
 			f.sights = append(f.sights, g)
 		}

@@ -13,7 +13,7 @@ func corner() *field {
 	for _, p := range sheetOf(300, 5, 0.2, 2) {
 		pts = append(pts, r3.Vec{X: p.Z - 5, Y: p.Y, Z: 5 + p.X})
 	}
-	return divide(spotsOf(pts, r3.Unit(r3.Vec{X: 1, Z: 1}), 0.2))
+	return divide(spotsOf(pts, r3.Unit(r3.Vec{X: 1, Z: 1}), 0.2*math.Sqrt2)) // along the ray
 }
 
 // After the contest a voxel belongs to the nearer of two planes, whoever took it

@@ -69,7 +69,7 @@ func (f *refined) residuals(spots []spot) []residue {
 	out := make([]residue, len(f.members))
 	for i, m := range f.members {
 		r, x := f.residual(spots, i)
-		w := spots[m].N / spots[m].variance()
+		w := spots[m].N / spots[m].across(f.frame.R.Axis(2))
 		out[i] = residue{x, w * r, w}
 	}
 	return out

@@ -20,7 +20,7 @@ func noisySheet(memory float64, r *rand.Rand) ([]spot, refined) {
 		for x := range 64 {
 			e = memory*e + math.Sqrt(1-memory*memory)*r.NormFloat64()
 			p := r3.Vec{X: 5 * (float64(x) - 31.5), Y: 5 * (float64(y) - 31.5), Z: 0.1 * e}
-			spots = append(spots, spot{Moments: geom.Moments{N: 1, Mean: p}, noise: 0.01, eye: r3.Vec{Z: 500}})
+			spots = append(spots, spot{Moments: geom.Moments{N: 1, Mean: p}, noise: 0.01, toward: r3.Vec{Z: 1}, eye: r3.Vec{Z: 500}})
 			f.members = append(f.members, int32(len(spots)-1))
 		}
 	}

@@ -16,6 +16,7 @@ func Find(c *mapping.Cloud) []Surface {
 	f := divide(spots)
 	f.join()
 	f.contest()
+	f.unveil()
 	f.contest()
 	columns := f.columns()
 	faces := f.faces(expected)

@@ -57,26 +57,52 @@ func (g grid) lines(d [2]int, f func(x, y int)) {
 	}
 }
 
-// along walks one line and notes for every cell that is on the steps to the
-// nearer neighbour on it, if that is within limit.
+// lineWidth is how many cells side by side may be one line of samples: noise
+// along the ray spreads a line that grazes the sheet over a voxel, which is a
+// cell and a half, so over two cells, or three where it straddles them.
+const lineWidth = 3
+
+// along walks one line of the grid and notes for every cell that is on the steps
+// to the nearer sample on it, if that is within limit. In a wide run of cells
+// each is a sample; a narrow run is one, and the runs before and after are its
+// neighbours.
 func (g grid) along(on []bool, nearer []float32, x, y int, d [2]int, limit int) {
-	last := -1
-	steps := 0
-	for x >= 0 && x < g.nx && y >= 0 && y < g.ny {
-		i := y*g.nx + x
-		if on[i] {
-			if last >= 0 && steps <= limit {
-				for _, c := range [2]int{last, i} {
-					if nearer[c] == 0 || float32(steps) < nearer[c] {
-						nearer[c] = float32(steps)
-					}
-				}
-			}
-			last, steps = i, 0
+	start, stride := y*g.nx+x, d[1]*g.nx+d[0]
+	first, last := g.nextRun(on, x, y, d, 0)
+	for behind := 0; first <= last; {
+		next, end := g.nextRun(on, x, y, d, last+1)
+		ahead := 0
+		if gap := next - last; next <= end && gap <= limit {
+			ahead = gap
 		}
-		steps++
+		steps := min(behind, ahead)
+		if steps == 0 {
+			steps = max(behind, ahead)
+		}
+		if width := last - first + 1; width > lineWidth || steps == 0 && width > 1 {
+			steps = 1
+		}
+		for i := first; i <= last; i++ {
+			nearer[start+i*stride] = float32(steps)
+		}
+		first, last, behind = next, end, ahead
+	}
+}
+
+// nextRun is the next unbroken row of cells that are on, from step i of a line,
+// by the steps of its first and last cell; last is less than first where there
+// is none.
+func (g grid) nextRun(on []bool, x, y int, d [2]int, i int) (first, last int) {
+	x, y = x+i*d[0], y+i*d[1]
+	inside := func() bool { return x >= 0 && x < g.nx && y >= 0 && y < g.ny }
+	for ; inside() && !on[y*g.nx+x]; i++ {
 		x, y = x+d[0], y+d[1]
 	}
+	first = i
+	for ; inside() && on[y*g.nx+x]; i++ {
+		x, y = x+d[0], y+d[1]
+	}
+	return first, i - 1
 }
 
 // slack lets a gap be somewhat wider than the pitch beside it, for sampling is

@@ -41,6 +41,20 @@ func TestCloseFillsBetweenLinesAndNoMore(t *testing.T) {
 	}
 }
 
+// Lines that noise spreads over two cells are closed as thin ones are: far down a
+// floor each would otherwise be a face of its own.
+func TestCloseFillsBetweenSpreadLines(t *testing.T) {
+	g, on := stripes()
+	for i := len(on) - g.nx - 1; i >= 0; i-- {
+		if on[i] && i%3 > 0 {
+			on[i+g.nx] = true
+		}
+	}
+	if _, parts := g.parts(g.close(on, make([]float32, len(on)))); parts != 1 {
+		t.Errorf("%d parts, want one", parts)
+	}
+}
+
 // A door of ten cells in a sheet of every cell stays open, and two sheets of
 // every cell eight cells apart stay apart; corners may be rounded by a cell.
 func TestCloseLeavesRealGaps(t *testing.T) {

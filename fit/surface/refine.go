@@ -60,9 +60,10 @@ func (f *refined) line(spots []spot) {
 
 // gather sums up what each sweep saw.
 func (f *refined) gather(spots []spot) {
+	n := f.frame.R.Axis(2)
 	for i, m := range f.members {
 		s := &spots[m]
-		f.sights[f.slot[i]].add(s, 1/s.variance())
+		f.sights[f.slot[i]].add(s, 1/s.across(n), s.noiseAcross(n))
 	}
 }
 
@@ -104,15 +105,20 @@ func (f *refined) residual(spots []spot, i int) (r float64, x vec3) {
 	return p.Z - x.dot(f.own[f.slot[i]]), x
 }
 
-// trim leaves out the members whose residual, over its standard deviation, is
-// more than three times the root mean square of all.
+// trim leaves out the members whose mean lies more than three times as far off
+// as the points do, root mean square, each over its standard deviation. The
+// points tell what is usual and not the means, which lie closer: where a voxel's
+// wall cuts the noise's tail off into a voxel of its own, a tighter limit would
+// take that side's tail alone and shift the plane.
 func (f *refined) trim(spots []spot) {
 	squares := make([]float64, len(f.members))
 	var sum, points float64
+	n := f.frame.R.Axis(2)
 	for i, m := range f.members {
 		r, _ := f.residual(spots, i)
-		squares[i] = r * r / spots[m].variance()
-		sum += spots[m].N * squares[i]
+		v := spots[m].across(n)
+		squares[i] = r * r / v
+		sum += spots[m].N*squares[i] + spots[m].Scatter.Form(n)/v
 		points += spots[m].N
 	}
 	limit := within * within * sum / points

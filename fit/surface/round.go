@@ -103,7 +103,7 @@ func (f *field) sightsOf(members []int32) []sight {
 			k = len(out)
 			out = append(out, sight{scan: s.scan})
 		}
-		out[k].add(s, 1/s.variance())
+		out[k].add(s, 1/s.variance(), s.noise)
 	}
 	return out
 }

@@ -17,12 +17,13 @@ type sight struct {
 	noisy   geom.Moments
 }
 
-// add takes in a voxel whose points count with weight w each.
-func (s *sight) add(p *spot, w float64) {
+// add takes in a voxel whose points count with weight w each and have the
+// variance noise by the sensor.
+func (s *sight) add(p *spot, w, noise float64) {
 	s.points += p.N
 	s.eye = r3.Add(s.eye, r3.Scale(p.N, p.eye))
 	s.weighed.Merge(p.Weighted(w))
-	s.noisy.Merge(p.Weighted(w * w * p.noise))
+	s.noisy.Merge(p.Weighted(w * w * noise))
 }
 
 // slope is how far a sweep may be turned against the others at most, rad: a

@@ -20,7 +20,7 @@ func gridSight(sigma float64, r *rand.Rand) *sight {
 	for i := range 100 {
 		p := r3.Vec{X: 10*float64(i%10) - 45, Y: 10*float64(i/10) - 45, Z: sigma * r.NormFloat64()}
 		s := spot{Moments: geom.Moments{N: 1, Mean: p}, eye: r3.Vec{Z: 1000}, noise: sigma * sigma}
-		g.add(&s, 1/s.noise)
+		g.add(&s, 1/s.noise, s.noise)
 	}
 	return g
 }
@@ -97,7 +97,7 @@ func TestPlaneNullSpace(t *testing.T) {
 	const delta = 0.1
 	g := &sight{}
 	for _, p := range []r3.Vec{{X: 50, Y: 50, Z: delta}, {X: -50, Y: -50, Z: delta}, {X: 50, Y: -50, Z: -delta}, {X: -50, Y: 50, Z: -delta}} {
-		g.add(&spot{Moments: geom.Moments{N: 1, Mean: p}, noise: 1}, 1)
+		g.add(&spot{Moments: geom.Moments{N: 1, Mean: p}, noise: 1}, 1, 1)
 	}
 	for i, v := range g.plane(level(), 1).at {
 		if math.Abs(v) > 1e-12 {

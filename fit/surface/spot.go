@@ -67,11 +67,27 @@ func (s *spot) variance() float64 { return s.noise + s.drift }
 // that it belongs to: 3 keeps 99.7 %.
 const within = 3.0
 
+// steepest is the least squared cosine of incidence that noise is projected by:
+// beyond 70 degrees returns fail (common practice), and what does return errs by
+// more than the noise along the ray, for the laser's spot is drawn out.
+const steepest = 0.117
+
+// noiseAcross is the variance of a point's noise across a surface of normal n,
+// mm^2: noise is along the ray, and a ray that grazes moves its point along the
+// surface rather than off it.
+func (s *spot) noiseAcross(n r3.Vec) float64 {
+	c := r3.Dot(s.toward, n)
+	return s.noise * max(c*c, steepest)
+}
+
+// across is the variance of a point off a surface of normal n, mm^2.
+func (s *spot) across(n r3.Vec) float64 { return s.noiseAcross(n) + s.drift }
+
 // strangeness is the squared distance of the voxel's mean from the plane over
 // its variance.
 func (s *spot) strangeness(pl geom.Plane) float64 {
 	d := pl.Distance(s.Mean)
-	return d * d / s.variance()
+	return d * d / s.across(pl.Normal)
 }
 
 // fits tells whether a voxel lies in the plane, was seen from its front, and is
@@ -79,7 +95,7 @@ func (s *spot) strangeness(pl geom.Plane) float64 {
 // thickness of n points scatters by sqrt(2/n) of itself.
 func (s *spot) fits(pl geom.Plane) bool {
 	return s.strangeness(pl) <= within*within && s.faces(pl) &&
-		s.Scatter.Form(pl.Normal) <= s.N*s.variance()*(1+within*math.Sqrt(2/s.N))
+		s.Scatter.Form(pl.Normal) <= s.N*s.across(pl.Normal)*(1+within*math.Sqrt(2/s.N))
 }
 
 // faces tells whether the voxel was seen from the front of the plane.

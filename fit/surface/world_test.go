@@ -101,8 +101,13 @@ type scanner struct {
 	memory  float64 // correlation of the noise from one ray to the next
 	pose    float64 // one sigma of a sweep's position; its attitude errs by that over the eye's distance
 	seed    uint64
+	mixed   float64   // share of the rays that answer from between two depths further apart than mixedJump
 	keep    *[]r3.Vec // where the points go as well, if anywhere
 }
+
+// mixedJump is how far the next ray must lie for the laser's spot to be mixed of
+// both, mm: edges are dropped before, a surface that is grazed is not.
+const mixedJump = 25
 
 // scan looks at the world, sweep by sweep, and merges the points into voxels.
 func (sc scanner) scan(w world, looks ...look) *mapping.Cloud {
@@ -129,12 +134,14 @@ func (sc scanner) sweep(w world, l look, scan int32, rng *rand.Rand) []mapping.V
 		eye := r3.Add(l.from, r3.Scale((float64(k)+rng.Float64())/float64(l.profiles), r3.Sub(l.to, l.from)))
 		var e float64
 		for j := range l.rays {
-			s, c := math.Sincos(l.fan * (float64(j)/float64(l.rays-1) - 0.5))
-			d := r3.Add(r3.Scale(c, ahead), r3.Scale(s, line))
+			d := along(ahead, line, l, j)
 			e = sc.memory*e + math.Sqrt(1-sc.memory*sc.memory)*rng.NormFloat64()
 			r := w.hit(eye, d)
 			if math.IsInf(r, 1) || r > 5000 {
 				continue
+			}
+			if sc.mixed > 0 {
+				r = sc.mix(rng, r, w.hit(eye, along(ahead, line, l, j+1)))
 			}
 			p := r3.Add(eye, r3.Scale(r+e*sc.atMetre*r*r/1e6, d))
 			p = r3.Add(mid, r3.Add(shift, turn.Apply(r3.Sub(p, mid))))
@@ -145,6 +152,21 @@ func (sc scanner) sweep(w world, l look, scan int32, rng *rand.Rand) []mapping.V
 		}
 	}
 	return inFileOrder(at)
+}
+
+// along is the direction of ray j of a look.
+func along(ahead, line r3.Vec, l look, j int) r3.Vec {
+	s, c := math.Sincos(l.fan * (float64(j)/float64(l.rays-1) - 0.5))
+	return r3.Add(r3.Scale(c, ahead), r3.Scale(s, line))
+}
+
+// mix is the range of a ray whose neighbour lies at next.
+func (sc scanner) mix(rng *rand.Rand, r, next float64) float64 {
+	share, at := rng.Float64(), rng.Float64()
+	if jump := next - r; share < sc.mixed && math.Abs(jump) > mixedJump && next < 5000 {
+		return r + at*jump
+	}
+	return r
 }
 
 // put adds a point to its voxel, finer the nearer it was measured.
