@@ -26,6 +26,7 @@ type scan struct {
 	sight  *sight.Grid // of all scans; nil where no robot is named
 
 	table  *table
+	choice *choice // takes the points as measured, and the table none; nil where they are merged
 	counts Counts
 	noise  residuals
 	first  float64 // least and greatest instant (stamp less latency), s

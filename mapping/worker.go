@@ -20,6 +20,7 @@ type worker struct {
 	looked  looked
 
 	table       *table
+	chosen      []stamped // instead of the table, where the scan chooses among its points
 	counts      Counts
 	noise       residuals
 	first, last float64 // least and greatest instant, s
@@ -60,6 +61,9 @@ func (s *scan) work(p *piece) *worker {
 // take takes over what came of the next piece in order.
 func (s *scan) take(w *worker) {
 	s.table.merge(w.table)
+	if s.choice != nil {
+		s.choice.take(w.chosen)
+	}
 	s.counts.add(&w.counts)
 	s.noise.add(&w.noise)
 	s.first, s.last = min(s.first, w.first), max(s.last, w.last)
@@ -70,7 +74,7 @@ func (s *scan) take(w *worker) {
 // start forgets the piece before.
 func (w *worker) start(s *scan, p *piece) {
 	*w = worker{scan: s, piece: p, placer: newPlacer(s), profile: w.profile, fate: w.fate[:0], table: w.table,
-		looked: w.looked, first: math.Inf(1), last: math.Inf(-1)}
+		looked: w.looked, chosen: w.chosen[:0], first: math.Inf(1), last: math.Inf(-1)}
 	w.table.reset()
 	w.looked.reset()
 	w.counts.Read = int64(p.len())
@@ -157,8 +161,12 @@ func (w *worker) place(from, to int) {
 			w.fate[i] = why
 		}
 		w.looked.see(w.fate[i], eye, toward, r, sigma)
-		if w.fate[i] == used {
-			w.table.add(p, r3.Scale(1/r, toward), r, w.piece.at+int64(i))
+		switch ordinal := w.piece.at + int64(i); {
+		case w.fate[i] != used:
+		case w.scan.choice != nil:
+			w.chosen = append(w.chosen, stamped{w.piece.t[i], w.piece.p[i], lot(ordinal)})
+		default:
+			w.table.add(p, r3.Scale(1/r, toward), r, ordinal)
 		}
 	}
 }

@@ -49,6 +49,14 @@ func rootCommand() *cobra.Command {
 	}
 	root.PersistentFlags().BoolVar(&c.json, "json", false, "print the result as JSON, for machines")
 	root.PersistentFlags().BoolVarP(&c.quiet, "quiet", "q", false, "no progress and no warnings")
-	root.AddCommand(demoCommand(&c), newCommand(&c), checkCommand(&c), mapCommand(&c), writeCommand(&c), reachCommand(&c))
+	root.AddCommand(
+		demoCommand(&c),
+		newCommand(&c),
+		checkCommand(&c),
+		mountCommand(&c),
+		mapCommand(&c),
+		writeCommand(&c),
+		reachCommand(&c),
+	)
 	return root
 }

@@ -12,6 +12,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"strings"
 
 	"cellwall/cmd/trials/judge"
 	"cellwall/fit"
@@ -28,15 +29,21 @@ func main() {
 		density = flag.Float64("density", 0.3, "of the scans; 1 is about 2.5 million points a cell")
 		demo    = flag.Bool("demo", false, "the demo cell at these seeds instead of random cells")
 		verbose = flag.Bool("v", false, "every plane of every cell")
+		skip    = flag.String("skip", "", "sweeps that the arm does not make, with commas between")
+		mounts  = flag.String("mount", "", "solve the scanner's mount instead of mapping: from one that is `off`, or from the `true` one")
 	)
 	flag.Parse()
+	if *mounts != "" {
+		mountTrials(os.Stdout, *n, *seed, *density, *mounts == "off", strings.Split(*skip, ","))
+		return
+	}
 	var sum tally
 	for i := range *n {
 		s := fixtures.Random(*seed + uint64(i))
 		if *demo {
 			s = fixtures.Demo(*seed + uint64(i))
 		}
-		s.Density = *density
+		s.Density, s.Skip = *density, strings.Split(*skip, ",")
 		v, refused, err := trial(s)
 		if err != nil {
 			fmt.Fprintf(os.Stderr, "trials: seed %d: %v\n", s.Seed, err)

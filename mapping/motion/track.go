@@ -27,6 +27,9 @@ type Track struct {
 // Joints tells whether the rows are joint angles rather than poses.
 func (tr *Track) Joints() bool { return tr.arm != nil }
 
+// Arm is the arm whose joints the rows are; nil for a pose stream.
+func (tr *Track) Arm() *arm.Arm { return tr.arm }
+
 // Len is the number of rows, at least one.
 func (tr *Track) Len() int { return len(tr.times) }
 
