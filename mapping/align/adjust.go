@@ -23,6 +23,9 @@ type Problem struct {
 type Part struct {
 	Scan  int
 	Pivot r3.Vec // where the flange was on average, base, mm: the part's error turns about it
+	// Follows tells that the part goes on in time from the one before it, so that
+	// its error runs on.
+	Follows bool
 }
 
 // Rigid is the spread of a rigid motion, one sigma along and about each axis.
@@ -35,12 +38,13 @@ type Rigid struct {
 type Spread struct {
 	Scan  Rigid   // of a scan as a whole
 	Part  Rigid   // of a part of it, beyond that
+	Runs  float64 // correlation of a part's error with that of the part before
 	Face  float64 // of one surface as one part of a scan shows it, mm
 	Patch float64 // of one patch, beyond its noise, mm
 }
 
 // ErrNothingShared says that there is nothing to hold scans against.
-var ErrNothingShared = errors.New("no flat surface was seen by two scans")
+var ErrNothingShared = errors.New("no flat surface was seen by two scans, so nothing shows how the scanner sits; add a sweep of the same surfaces in another posture, or scan a target")
 
 // Adjustment is the solution: every scan's own error is a random effect, a rigid
 // motion drawn with the spread's deviations, and so is what its parts add to

@@ -20,13 +20,7 @@ func (a *adjuster) solve() error {
 	for i := range a.faces {
 		a.add(&a.faces[i])
 	}
-	for e := range a.Scans + len(a.Parts) {
-		spread := a.of(e)
-		for k, sigma := range [6]float64{spread.Shift, spread.Shift, spread.Shift, spread.Turn, spread.Turn, spread.Turn} {
-			i := a.params + 6*e + k
-			a.main.SetSym(i, i, a.main.At(i, i)+a.trust(e)/(sigma*sigma))
-		}
-	}
+	a.expect()
 	full := mat.NewSymDense(a.size, nil)
 	full.CopySym(a.main)
 	for k, scale := range a.Scale {
@@ -45,22 +39,6 @@ func (a *adjuster) solve() error {
 	}
 	a.leave()
 	return nil
-}
-
-// of is the spread of effect e: the scans' come first, then the parts'.
-func (a *adjuster) of(e int) *Rigid {
-	if e < a.Scans {
-		return &a.Spread.Scan
-	}
-	return &a.Spread.Part
-}
-
-// trust in effect e.
-func (a *adjuster) trust(e int) float64 {
-	if e < a.Scans {
-		return a.trusts[e]
-	}
-	return 1
 }
 
 // near tells a warning of poor condition, which parameters that nothing tells

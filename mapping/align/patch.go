@@ -47,6 +47,8 @@ type gathered struct {
 	geom.Moments
 	toward r3.Vec
 	drift  [Params]r3.Vec // sums over the points
+	plane  geom.Plane
+	within float64 // how far from the plane points count, mm; 0: anywhere
 }
 
 func indexOf(p r3.Vec) index {
@@ -65,12 +67,32 @@ func (c Cells) Add(part int, m geom.Moments, toward r3.Vec, drift *[Params]r3.Ve
 		g = new(gathered)
 		c[key] = g
 	}
+	if g.within > 0 && math.Abs(g.plane.Distance(m.Mean)) > g.within {
+		return
+	}
 	g.Merge(m)
 	g.toward = r3.Add(g.toward, r3.Scale(m.N, toward))
 	if drift != nil {
 		for k := range drift {
 			g.drift[k] = r3.Add(g.drift[k], r3.Scale(m.N, drift[k]))
 		}
+	}
+}
+
+// trim is how many deviations off their plane points may lie to count: of normal
+// noise one in eighty does not, and a spike that matters does not.
+const trim = 2.5
+
+// Trim forgets the points but for the plane through those of each cell: what is
+// added from then on counts only near it. A spike of some centimetres would
+// else draw a patch of a hundred points off by more than noise does.
+func (c Cells) Trim() {
+	for _, g := range c {
+		if g.N == 0 {
+			continue
+		}
+		plane, variance := g.Plane()
+		*g = gathered{plane: plane, within: max(trim*math.Sqrt(variance[0]), quietest)}
 	}
 }
 
@@ -85,10 +107,13 @@ const (
 func (c Cells) Patches() []Patch {
 	var out []Patch
 	for key, g := range c {
+		if g.N < fewest {
+			continue
+		}
 		plane, variance := g.Plane()
 		narrow := math.Sqrt(variance[1])
 		rough := math.Sqrt(variance[0])
-		if g.N < fewest || narrow < spread || rough > flat*narrow {
+		if narrow < spread || rough > flat*narrow {
 			continue
 		}
 		p := Patch{Part: int(key.part), Moments: g.Moments, Normal: plane.Normal, Rough: rough, cell: key.at}

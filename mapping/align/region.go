@@ -118,8 +118,12 @@ func (g *grower) on(a, b int) bool {
 	if r3.Dot(p.Normal, q.Normal) < math.Cos(g.reach.Turn) {
 		return false
 	}
-	return math.Abs(r3.Dot(n, r3.Sub(q.Mean, p.Mean)))/r3.Norm(n) < g.reach.Gate
+	return math.Abs(r3.Dot(n, r3.Sub(q.Mean, p.Mean)))/r3.Norm(n) < g.reach.Gate+math.Hypot(p.slack(), q.slack())
 }
+
+// slack is by how much noise may put the patch off its surface, mm: three
+// deviations of its mean.
+func (p *Patch) slack() float64 { return 3 * math.Sqrt(runs/p.N) * p.Rough }
 
 // holds is how often members are held against their plane anew.
 const holds = 3
@@ -145,7 +149,7 @@ func (g *grower) hold(seed int, members []int) region {
 		kept := r.patches[:0:0]
 		for _, i := range members {
 			p := &g.patches[i]
-			if i == seed || math.Abs(r.plane.Distance(p.Mean)) < g.reach.Gate && r3.Dot(p.Normal, r.plane.Normal) > math.Cos(g.reach.Turn) {
+			if i == seed || math.Abs(r.plane.Distance(p.Mean)) < g.reach.Gate+p.slack() && r3.Dot(p.Normal, r.plane.Normal) > math.Cos(g.reach.Turn) {
 				kept = append(kept, i)
 			}
 		}

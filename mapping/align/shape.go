@@ -1,8 +1,6 @@
 package align
 
 import (
-	"math"
-
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -44,39 +42,4 @@ func (a *adjuster) shape(s *Shape) {
 		a.faces = append(a.faces, f)
 		a.out.Surfaces++
 	}
-}
-
-// fewDegrees is how many values of a Student distribution's tails say: with
-// four, a scan five deviations off counts for a quarter (Lange, Little and
-// Taylor, J. American Statistical Association 84 (1989) 881).
-const fewDegrees = 4
-
-// doubt trusts each scan by how far beyond the spread it lies.
-func (a *adjuster) doubt() {
-	for s := range a.trusts {
-		a.trusts[s] = (fewDegrees + 6) / (fewDegrees + 6*a.beyond(s)*a.beyond(s))
-	}
-}
-
-// beyond is the root mean square of a scan's own correction in deviations of
-// the spread.
-func (a *adjuster) beyond(scan int) float64 {
-	var squares float64
-	spread := a.Spread.Scan
-	for k := range 6 {
-		i, sigma := a.params+6*scan+k, spread.Shift
-		if k >= 3 {
-			sigma = spread.Turn
-		}
-		squares += a.y.AtVec(i) * a.y.AtVec(i) / (sigma * sigma)
-	}
-	return math.Sqrt(squares / 6)
-}
-
-func ones(n int) []float64 {
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = 1
-	}
-	return out
 }

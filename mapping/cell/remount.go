@@ -11,8 +11,9 @@ import (
 	"cellwall/mapping/geom"
 )
 
-// Remount is the text of the folder's cell.yaml with another mount and another
-// latency (s) in it and all else, comments and order, as it stands.
+// Remount is the text of the folder's cell.yaml, which has a mount, with another
+// mount and another latency (s) in it and all else, comments and order, as it
+// stands.
 func (c *Cell) Remount(flangeFromScanner geom.Pose, latency float64) ([]byte, error) {
 	path := c.Path(fileName)
 	text, err := os.ReadFile(path)
@@ -28,44 +29,23 @@ func (c *Cell) Remount(flangeFromScanner geom.Pose, latency float64) ([]byte, er
 		return nil, err
 	}
 	numbers := map[string]string{}
-	var entries []string
-	if doc.Has("scanner.mount") {
-		for k := range 3 {
-			numbers[fmt.Sprintf("scanner.mount.xyz_mm[%d]", k)] = xyz[k]
-			numbers[fmt.Sprintf("scanner.mount.rpy_deg[%d]", k)] = rpy[k]
-		}
-	} else {
-		entries = append(entries, fmt.Sprintf("mount: {xyz_mm: [%s, %s, %s], rpy_deg: [%s, %s, %s]}", xyz[0], xyz[1], xyz[2], rpy[0], rpy[1], rpy[2]))
+	for k := range 3 {
+		numbers[fmt.Sprintf("scanner.mount.xyz_mm[%d]", k)] = xyz[k]
+		numbers[fmt.Sprintf("scanner.mount.rpy_deg[%d]", k)] = rpy[k]
 	}
-	if doc.Has("scanner.latency_ms") {
-		numbers["scanner.latency_ms"] = late
-	} else if late != "0" {
-		entries = append(entries, "latency_ms: "+late)
+	const key = "scanner.latency_ms"
+	if doc.Has(key) {
+		numbers[key] = late
 	}
 	if text, err = doc.Numbers(text, numbers); err != nil {
 		return nil, err
 	}
-	for _, entry := range entries {
-		if text, err = insert(path, text, entry); err != nil {
+	if !doc.Has(key) && late != "0" {
+		if text, err = doc.Insert(text, "scanner", "latency_ms: "+late); err != nil {
 			return nil, err
 		}
 	}
 	return text, verify(path, text, flangeFromScanner, latency)
-}
-
-// insert puts an entry under scanner, which it adds where there is none.
-func insert(path string, text []byte, entry string) ([]byte, error) {
-	doc, err := strict.Parse(path, text)
-	if err != nil {
-		return nil, err
-	}
-	if !doc.Has("scanner") {
-		if len(text) > 0 && text[len(text)-1] != '\n' {
-			text = append(text, '\n')
-		}
-		return append(text, "scanner:\n  "+entry+"\n"...), nil
-	}
-	return doc.Insert(text, "scanner", entry)
 }
 
 // verify reads the new text back: what it says must be the mount.

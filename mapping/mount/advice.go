@@ -80,6 +80,9 @@ func (m Mount) options(raw *mapping.Raw) []posture {
 			continue
 		}
 		for j := range max(len(q), 3) {
+			if q != nil && swept(scan, j) {
+				continue // the sweep itself goes there
+			}
 			for _, by := range [2]float64{tilt, -tilt} {
 				if p, ok := turned(scan, pose, q, j, by); ok {
 					out = append(out, p)
@@ -88,6 +91,17 @@ func (m Mount) options(raw *mapping.Raw) []posture {
 		}
 	}
 	return out
+}
+
+// swept tells whether joint j moved so far in the sweep that another start of it
+// would show little new.
+func swept(scan *mapping.RawScan, j int) bool {
+	first, last := scan.Track.Span()
+	cursor := scan.Track.Cursor()
+	_, q, _ := cursor.At(first)
+	from := q[j]
+	_, q, _ = cursor.At(last)
+	return math.Abs(q[j]-from) > tilt
 }
 
 // turned is the posture with joint j, or the flange about its axis j, moved by

@@ -10,6 +10,7 @@ import (
 type cut struct {
 	first, parts int   // number of the first part among all scans', and how many
 	of           []int // which part each line belongs to, from 0
+	even         bool  // cut in time rather than by postures
 }
 
 // An arm's error wanders over a second or two, and a sweep lasts ten or twenty
@@ -39,7 +40,7 @@ func (m Mount) cuts(raw *mapping.Raw) []cut {
 
 // evenly cuts a scan into n parts of equal time.
 func evenly(scan *mapping.RawScan, n int) cut {
-	c := cut{parts: n, of: make([]int, len(scan.Lines))}
+	c := cut{parts: n, even: true, of: make([]int, len(scan.Lines))}
 	from, to := scan.Lines[0].Stamp, scan.Lines[len(scan.Lines)-1].Stamp
 	for i, line := range scan.Lines {
 		if to > from {

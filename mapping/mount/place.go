@@ -108,7 +108,7 @@ func (m Mount) place(raw *mapping.Raw, cut []cut) placed {
 		s := &sums[i]
 		out.patches = append(out.patches, s.patches...)
 		for k, pivot := range s.pivots {
-			out.parts = append(out.parts, align.Part{Scan: i, Pivot: r3.Scale(1/max(s.n[k], 1), pivot)})
+			out.parts = append(out.parts, align.Part{Scan: i, Pivot: r3.Scale(1/max(s.n[k], 1), pivot), Follows: k > 0 && cut[i].even})
 			n += s.n[k]
 		}
 		out.arm, out.speed = out.arm+s.arm, out.speed+s.speed
@@ -125,10 +125,19 @@ type sum struct {
 	arm, speed float64 // sums of squares
 }
 
+// trims of the patches: the second works on what the first left.
+const trims = 2
+
 // take places the scan's points.
 func (s *sum) take(m Mount, scan *mapping.RawScan, cut *cut) {
 	s.pivots, s.n = make([]r3.Vec, cut.parts), make([]float64, cut.parts)
 	cells := align.Cells{}
+	for range trims {
+		m.each(scan, func(line int, f *flange, at, base r3.Vec) {
+			cells.Add(cut.first+cut.of[line], geom.Moments{N: 1, Mean: base}, r3.Vec{}, nil)
+		})
+		cells.Trim()
+	}
 	m.each(scan, func(line int, f *flange, at, base r3.Vec) {
 		d := m.drift(f, at, base)
 		k := cut.of[line]

@@ -26,7 +26,7 @@ const most = 60_000
 // What a mount known from a drawing may be off by (common practice: some mm, a
 // degree, a frame or two of a camera) moves points by up to gates[0]; each
 // further step leaves a fraction of that.
-var gates = []float64{90, 60, 30, 15, 10, 8, 8, 8}
+var gates = []float64{90, 60, 30, 15, 8, 4, 2, 2}
 
 // Solve finds the mount from the surfaces that the cell's scans share.
 func Solve(ctx context.Context, c *cell.Cell, progress func(done, total int64)) (*Solution, error) {
@@ -90,7 +90,7 @@ func turns(gate float64) float64 { return 0.1 + gate/1000 }
 
 // beforehand is what is known of the scans' spread.
 func beforehand(c *cell.Cell) align.Spread {
-	s := align.Spread{Scan: align.Rigid{Shift: 0.1, Turn: 1e-4}, Part: align.Rigid{Shift: 0.02, Turn: 2e-5}, Face: 0.05, Patch: 1}
+	s := align.Spread{Scan: align.Rigid{Shift: 0.1, Turn: 1e-4}, Part: align.Rigid{Shift: 0.02, Turn: 2e-5}, Runs: 0.5, Face: 0.05, Patch: 1}
 	if c.Robot != nil && c.Robot.PoseSigma > 0 {
 		s.Scan.Shift = c.Robot.PoseSigma
 	}

@@ -1,58 +1,9 @@
 package align
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
-
-// believed is how many values the spread known beforehand counts for: a cell has
-// few scans, and a deviation learnt from three of them alone would wander.
-const believed = 4
-
-// learn estimates the spread anew: each variance is the mean square of its
-// effects as solved, plus what is not known of them.
-func (a *adjuster) learn() {
-	a.out.Spread = a.Spread
-	next := a.Spread
-	next.Scan = a.learnRigid(0, a.Scans, a.prior.Scan)
-	next.Part = a.learnRigid(a.Scans, a.Scans+len(a.Parts), a.prior.Part)
-	var squares, n float64
-	for i := range a.faces {
-		for _, g := range a.faces[i].groups {
-			squares += g.bias*g.bias + 1/(g.sum+1/(a.Spread.Face*a.Spread.Face))
-			n++
-		}
-	}
-	next.Face = mix(squares, n, a.prior.Face)
-	a.Spread = next
-	a.doubt()
-}
-
-// learnRigid is the spread of effects from to to.
-func (a *adjuster) learnRigid(from, to int, prior Rigid) Rigid {
-	var shift, turn float64
-	for e := from; e < to; e++ {
-		for k := range 6 {
-			i := a.params + 6*e + k
-			v := a.y.AtVec(i)*a.y.AtVec(i) + a.cov.At(i, i)
-			if k < 3 {
-				shift += a.trust(e) * v
-			} else {
-				turn += a.trust(e) * v
-			}
-		}
-	}
-	n := 3 * float64(to-from)
-	return Rigid{mix(shift, n, prior.Shift), mix(turn, n, prior.Turn)}
-}
-
-// mix is the deviation that n values' squares show together with what was known
-// beforehand.
-func mix(squares, n, before float64) float64 {
-	return math.Sqrt((believed*before*before + squares) / (believed + n))
-}
 
 // outlier is the trust below which a scan is called one: six deviations off.
 const outlier = 0.045
