@@ -8,7 +8,7 @@ import (
 	"github.com/goccy/go-yaml/ast"
 )
 
-// Node tells whether the path, such as scans[2].motion, is in the file.
+// Has tells whether the path, such as scans[2].motion, is in the file.
 func (d *Doc) Has(path string) bool { return d.node(path) != nil }
 
 // Numbers returns text, which is what was parsed, with numbers in place of
