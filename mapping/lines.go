@@ -43,7 +43,7 @@ func ReadLines(ctx context.Context, c *cell.Cell, most int, progress func(done, 
 		}
 	}
 	scans, err := eachScan(ctx, len(moving), func(ctx context.Context, k int) (*scan, error) {
-		s, err := openScan(c, &c.Scans[moving[k]])
+		s, err := openScan(c, &c.Scans[moving[k]], nil)
 		if err != nil {
 			return nil, err
 		}
