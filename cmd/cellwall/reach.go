@@ -5,9 +5,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
+	"math"
 	"path/filepath"
-	"text/tabwriter"
 
 	"cellwall/export/caution"
 	"cellwall/export/whole"
@@ -23,22 +22,26 @@ import (
 type reachOptions struct {
 	program, out, folder string
 	margin               *float64 // nil for the scene's
+	restrict             []string // joints' ranges, of the whole reach
+	keepOff              string   // an object
 }
 
 func reachCommand(c *common) *cobra.Command {
 	var o reachOptions
 	var margin float64
 	cmd := &cobra.Command{
-		Use:   "reach CELL --program FILE",
-		Short: "How near a program's moves come, certainly nowhere nearer",
-		Long: "Holds every move of a program against the scene of CELL/map/scene.json and against the arm\n" +
-			"itself, and writes reach.json. The program is CSV with the header name,motion,j1,...,jn (deg),\n" +
+		Use:   "reach CELL [--program FILE]",
+		Short: "How near a program's moves come, certainly nowhere nearer; or what the arm can reach",
+		Long: "Without a program: which objects of CELL/map/scene.json the arm can touch within its joints'\n" +
+			"limits, by which link, and from which it certainly stays how far; --keep-off suggests limits.\n\n" +
+			"With a program: holds every move of a program against the scene of CELL/map/scene.json and against the arm\n" +
+			"itself. The program is CSV with the header name,motion,j1,...,jn (deg),\n" +
 			"and x,y,z,qw,qx,qy,qz (mm) besides where rows give the flange's pose instead. motion is how\n" +
 			"the arm gets there from the row before: joint (all joints in proportion) or line (the flange\n" +
 			"straight). The first row is where the arm starts.\n\n" +
 			"A move is clear where it nowhere comes nearer than the margin and all that the arm sweeps was\n" +
 			"seen; near where it may come nearer; hit; or unseen where it enters space that nobody has seen.\n" +
-			"Exit status 1 where a move is not clear.\n\n" + cautions(),
+			"Exit status 1 where a move is not clear. Both write reach.json.\n\n" + cautions(),
 		Args: one("CELL, the cell folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if cmd.Flags().Changed("margin") {
@@ -63,6 +66,8 @@ func reachCommand(c *common) *cobra.Command {
 	cmd.Flags().StringVarP(&o.program, "program", "p", "", "the program's file, CSV")
 	cmd.Flags().StringVarP(&o.out, "out", "o", "", "the file to write (default CELL/reach.json)")
 	cmd.Flags().StringVar(&o.folder, "map", "", "the map folder to read (default CELL/map)")
+	cmd.Flags().StringArrayVar(&o.restrict, "restrict", nil, "a narrower range of a joint for the whole reach, such as j1=-60:60 (deg); may be repeated")
+	cmd.Flags().StringVar(&o.keepOff, "keep-off", "", "suggest limits that keep the arm off this object")
 	cmd.Flags().Float64Var(&margin, "margin", 0, "the clearance in mm under which a move is near (default: the scene's margin)")
 	return cmd
 }
@@ -70,9 +75,6 @@ func reachCommand(c *common) *cobra.Command {
 // reachReport holds the program against the mapped cell. It fills in the options
 // that have defaults.
 func reachReport(ctx context.Context, dir string, o *reachOptions) (*reach.Report, error) {
-	if o.program == "" {
-		return nil, errors.New("reach needs --program FILE, the moves to check")
-	}
 	o.folder = cmp.Or(o.folder, filepath.Join(dir, "map"))
 	o.out = cmp.Or(o.out, filepath.Join(dir, "reach.json"))
 	in, err := cell.Open(dir)
@@ -87,6 +89,13 @@ func reachReport(ctx context.Context, dir string, o *reachOptions) (*reach.Repor
 	if err != nil {
 		return nil, err
 	}
+	r := check.NewReport(s.Cell, caution.Sentences)
+	if o.program == "" {
+		return r, wholeReach(ctx, check, r, o)
+	}
+	if o.restrict != nil || o.keepOff != "" {
+		return nil, errors.New("--restrict and --keep-off are for the whole reach; leave --program out")
+	}
 	p, err := reach.OpenProgram(o.program, in.Robot)
 	if err != nil {
 		return nil, err
@@ -95,7 +104,36 @@ func reachReport(ctx context.Context, dir string, o *reachOptions) (*reach.Repor
 	if err != nil {
 		return nil, err
 	}
-	return check.NewReport(s.Cell, p, moves, caution.Sentences), nil
+	r.Take(check, p, moves)
+	return r, nil
+}
+
+// wholeReach puts what the arm can reach into the report.
+func wholeReach(ctx context.Context, check *reach.Checker, r *reach.Report, o *reachOptions) error {
+	limits := check.Limits()
+	for _, text := range o.restrict {
+		var joint int
+		var lo, hi float64
+		if n, err := fmt.Sscanf(text+"\n", "j%d=%g:%g\n", &joint, &lo, &hi); n != 3 || err != nil {
+			return fmt.Errorf("--restrict %s is not understood; write a joint and its range in deg, such as j1=-60:60", text)
+		}
+		if err := limits.Restrict(joint, lo*math.Pi/180, hi*math.Pi/180); err != nil {
+			return fmt.Errorf("--restrict %s: %w", text, err)
+		}
+	}
+	found, err := check.Whole(ctx, limits)
+	if err != nil {
+		return err
+	}
+	r.TakeWhole(check, limits, found)
+	if o.keepOff != "" {
+		offs, err := check.KeepOffs(o.keepOff, limits)
+		if err != nil {
+			return fmt.Errorf("--keep-off: %w", err)
+		}
+		r.TakeKeepOffs(o.keepOff, offs)
+	}
+	return nil
 }
 
 // newChecker for the cell's robot, which has stood wherever it scanned from.
@@ -130,45 +168,4 @@ func stoodAt(check *reach.Checker, in *cell.Cell) error {
 		}
 	}
 	return nil
-}
-
-func printReach(w io.Writer, c *common, r *reach.Report, out string) error {
-	if c.json {
-		return r.WriteJSON(w)
-	}
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, "row\tmotion\tverdict\tleast\tnowhere under\tlink\tto\tat\titself")
-	for _, m := range r.Moves {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", m.Name, m.Motion, m.Verdict, nearnessRow(m.Scene), leastOf(m.Self))
-	}
-	if err := t.Flush(); err != nil {
-		return err
-	}
-	for _, m := range r.Moves {
-		if m.Unseen != nil {
-			fmt.Fprintf(w, "%s: the %s may enter unseen space at %.0f %% of the move\n", m.Name, m.Unseen.Link, 100*m.Unseen.At)
-		}
-	}
-	for _, pair := range r.Unchecked {
-		fmt.Fprintf(w, "not held against each other, for they overlap at every posture: %s\n", pair)
-	}
-	for _, pair := range r.Allowed {
-		fmt.Fprintf(w, "allowed to overlap, as they did where the arm scanned from: %s\n", pair)
-	}
-	fmt.Fprintf(w, "\ndistances in mm to the solids as fitted; near is under %.0f mm; all of it in %s\n\n%s\n", r.Margin, out, cautions())
-	return nil
-}
-
-func nearnessRow(n *reach.Nearness) string {
-	if n == nil {
-		return "-\t-\t-\t-\t-"
-	}
-	return fmt.Sprintf("%.1f\t%.1f\t%s\t%s\t%.0f %%", n.Least, n.Bound, n.Link, n.Object, 100*n.At)
-}
-
-func leastOf(n *reach.Nearness) string {
-	if n == nil {
-		return "-"
-	}
-	return fmt.Sprintf("%.1f", n.Bound)
 }

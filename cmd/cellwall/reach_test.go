@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -56,6 +57,44 @@ func TestReachHoldsAProgram(t *testing.T) {
 	}
 	if strings.Contains(strings.ReplaceAll(out.String(), "safety function", ""), "safe") {
 		t.Errorf("it says safe:\n%s", out.String())
+	}
+}
+
+// The block stands 800 mm before the base, so the arm reaches it, but not with
+// joint 1 turned to the back.
+func TestWholeReach(t *testing.T) {
+	cell := reachCell(t)
+	whole := func(more ...string) *reach.WholeEntry {
+		t.Helper()
+		var out, errs strings.Builder
+		if got := run(append([]string{"reach", cell, "--json"}, more...), &out, &errs); got != statusDone {
+			t.Fatalf("status %d: %s", got, errs.String())
+		}
+		var r reach.Report
+		if err := json.Unmarshal([]byte(out.String()), &r); err != nil {
+			t.Fatal(err)
+		}
+		return r.Whole
+	}
+	w := whole("--keep-off", "block-1")
+	if !w.Objects[0].Within || len(w.Objects[0].Links) == 0 || len(w.KeepOff.Limits) == 0 {
+		t.Errorf("%+v", w)
+	}
+	for _, k := range w.KeepOff.Limits {
+		l := fmt.Sprintf("j%d=%g:%g", k.Joint, k.Range[0], k.Range[1])
+		if kept := whole("--restrict", l).Objects[0]; kept.Within || kept.Bound == nil || *kept.Bound < 20-1e-3 {
+			t.Errorf("%s: %+v", l, kept)
+		}
+	}
+	var out, errs strings.Builder
+	run([]string{"reach", cell}, &out, &errs)
+	if !strings.Contains(out.String(), "block-1") || !strings.Contains(out.String(), "a qualified person decide") {
+		t.Errorf("%s", out.String())
+	}
+	for _, more := range [][]string{{"--restrict", "1=0:10"}, {"--restrict", "j1=10:0"}, {"--restrict", "j9=0:1"}, {"--restrict", "j1=0:1:2"}, {"--keep-off", "moon"}, {"--keep-off", "block-1", "-p", "moves.csv"}} {
+		if got := run(append([]string{"reach", cell}, more...), &out, &errs); got != statusWrong {
+			t.Errorf("%v: status %d", more, got)
+		}
 	}
 }
 

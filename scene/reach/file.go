@@ -19,8 +19,9 @@ type Report struct {
 	Frame     string      `json:"frame"`
 	Units     Units       `json:"units"`
 	Margin    float64     `json:"margin_mm"`
-	Program   string      `json:"program"`
-	Moves     []MoveEntry `json:"moves"`
+	Program   string      `json:"program,omitempty"`
+	Moves     []MoveEntry `json:"moves,omitempty"`
+	Whole     *WholeEntry `json:"whole,omitempty"`
 	Unchecked []string    `json:"unchecked_pairs"`
 	Allowed   []string    `json:"allowed_overlaps"`
 	Cautions  []string    `json:"cautions"`
@@ -63,10 +64,15 @@ type UnseenEntry struct {
 	Joints []float64 `json:"joints_deg"`
 }
 
-// NewReport of the moves of a program.
-func (c *Checker) NewReport(cell string, p *Program, moves []Move, cautions []string) *Report {
-	r := &Report{Format: Format, Cell: cell, Frame: "base", Units: Units{"mm", "deg"}, Margin: c.Margin,
-		Program: p.File, Unchecked: append([]string{}, c.Unchecked...), Allowed: append([]string{}, c.Allowed()...), Cautions: cautions}
+// NewReport without results: Take and TakeWhole put them in.
+func (c *Checker) NewReport(cell string, cautions []string) *Report {
+	return &Report{Format: Format, Cell: cell, Frame: "base", Units: Units{"mm", "deg"}, Margin: c.Margin,
+		Unchecked: append([]string{}, c.Unchecked...), Allowed: append([]string{}, c.Allowed()...), Cautions: cautions}
+}
+
+// Take puts the moves of a program in.
+func (r *Report) Take(c *Checker, p *Program, moves []Move) {
+	r.Program = p.File
 	for _, m := range moves {
 		e := MoveEntry{Name: m.Name, Motion: m.Motion, Line: m.Line, Verdict: m.Verdict,
 			Scene: c.nearness(m.Scene), Self: c.nearness(m.Self), End: inDegrees(m.End)}
@@ -75,7 +81,6 @@ func (c *Checker) NewReport(cell string, p *Program, moves []Move, cautions []st
 		}
 		r.Moves = append(r.Moves, e)
 	}
-	return r
 }
 
 // nearness spells a clearance; nil where there is nothing to come near to. The
@@ -86,7 +91,7 @@ func (c *Checker) nearness(x Clearance) *Nearness {
 	}
 	link, object := c.Object(x)
 	return &Nearness{
-		Least: rounded(x.Least, 1e-3), Bound: math.Floor(x.Bound*1e3) / 1e3, Link: link, Object: object, At: rounded(x.At, 1e-6),
+		Least: rounded(x.Least, 1e-3), Bound: roundedDown(x.Bound), Link: link, Object: object, At: rounded(x.At, 1e-6),
 		OnLink: point(x.Gap.A), OnBody: point(x.Gap.B), Joints: inDegrees(x.Q),
 	}
 }
@@ -102,6 +107,8 @@ func inDegrees(q []float64) []float64 {
 	}
 	return out
 }
+
+func roundedDown(x float64) float64 { return math.Floor(x*1e3) / 1e3 }
 
 func rounded(x, to float64) float64 {
 	return math.Round(x/to) / math.Round(1/to)

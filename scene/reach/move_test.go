@@ -140,7 +140,9 @@ func TestReportFollowsItsSchema(t *testing.T) {
 			t.Fatal(err)
 		}
 		var b bytes.Buffer
-		if err := c.NewReport("cell", p, moves, []string{"caution"}).WriteJSON(&b); err != nil {
+		report := c.NewReport("cell", []string{"caution"})
+		report.Take(c, p, moves)
+		if err := report.WriteJSON(&b); err != nil {
 			t.Fatal(err)
 		}
 		texts = append(texts, b.Bytes())
@@ -149,6 +151,23 @@ func TestReportFollowsItsSchema(t *testing.T) {
 		t.Error("two runs differ")
 	}
 	validate(t, schema.Reach, texts[0])
+
+	found, err := c.Whole(context.Background(), c.Limits())
+	if err != nil {
+		t.Fatal(err)
+	}
+	offs, err := c.KeepOffs("thing-3", c.Limits())
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := c.NewReport("cell", []string{"caution"})
+	whole.TakeWhole(c, c.Limits(), found)
+	whole.TakeKeepOffs("thing-3", offs)
+	var b bytes.Buffer
+	if err := whole.WriteJSON(&b); err != nil {
+		t.Fatal(err)
+	}
+	validate(t, schema.Reach, b.Bytes())
 }
 
 func validate(t *testing.T, text, data []byte) {

@@ -2,7 +2,6 @@ package reach
 
 import (
 	"fmt"
-	"math"
 	"slices"
 )
 
@@ -70,18 +69,18 @@ func (c *Checker) Allowed() []string {
 }
 
 // spread is the k-th of a sequence of joint angles that fills the space within
-// the limits evenly (Halton, Numer. Math. 2 (1960) 84). A joint without limits
-// is taken once round.
-func (c *Checker) spread(k int) []float64 {
+// the limits evenly (Halton, Numer. Math. 2 (1960) 84).
+func (c *Checker) spread(k int) []float64 { return c.spreadWithin(k, c.Limits()) }
+
+func (c *Checker) spreadWithin(k int, l Limits) []float64 {
 	primes := [...]int{2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37}
-	q := make([]float64, len(c.arm.Joints))
-	for i, j := range c.arm.Joints {
-		lo, hi := max(j.Min, -math.Pi), min(j.Max, math.Pi)
+	q := make([]float64, len(l.Lo))
+	for i := range q {
 		at, base := 0.0, primes[i%len(primes)]
 		for f, n := 1/float64(base), k+1; n > 0; f, n = f/float64(base), n/base {
 			at += f * float64(n%base)
 		}
-		q[i] = lo + at*(hi-lo)
+		q[i] = l.Lo[i] + at*(l.Hi[i]-l.Lo[i])
 	}
 	return q
 }

@@ -1,0 +1,235 @@
+package reach
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"cellwall/scene/distance"
+)
+
+// Limits of the joints, rad, within which the whole reach is meant.
+type Limits struct{ Lo, Hi []float64 }
+
+// Limits of the arm's own file. A joint that can turn all round is taken once
+// round.
+func (c *Checker) Limits() Limits {
+	var l Limits
+	for _, j := range c.arm.Joints {
+		lo, hi := j.Min, j.Max
+		if hi-lo >= 2*math.Pi {
+			lo, hi = -math.Pi, math.Pi
+		}
+		l.Lo, l.Hi = append(l.Lo, lo), append(l.Hi, hi)
+	}
+	return l
+}
+
+// Restrict narrows joint (from 1) to lo to hi, rad. It fails where that is no
+// range within the limits.
+func (l *Limits) Restrict(joint int, lo, hi float64) error {
+	switch {
+	case joint < 1 || joint > len(l.Lo):
+		return fmt.Errorf("there is no joint %d; the robot has %d", joint, len(l.Lo))
+	case !(lo < hi):
+		return fmt.Errorf("joint %d: %.6g to %.6g deg is no range", joint, lo/degrees, hi/degrees)
+	case !(lo >= l.Lo[joint-1]-rounding && hi <= l.Hi[joint-1]+rounding):
+		return fmt.Errorf("joint %d: %.6g to %.6g deg is not within its limits of %.6g to %.6g deg", joint, lo/degrees, hi/degrees, l.Lo[joint-1]/degrees, l.Hi[joint-1]/degrees)
+	}
+	l.Lo[joint-1], l.Hi[joint-1] = lo, hi
+	return nil
+}
+
+// ObjectReach is how near the arm can come to an object.
+type ObjectReach struct {
+	Object string
+	// Clearance found at a posture within the limits, and the bound that no
+	// posture goes under. Overlap is searched no further than that it is there.
+	Clearance
+	// Links that were found to touch it.
+	Links []string
+}
+
+// Within tells that the arm can touch the object: a posture was found.
+func (o *ObjectReach) Within() bool { return o.Least <= 0 }
+
+// Whole is the reach of an arm over all postures within limits: every object of
+// the scene, nearest first.
+func (c *Checker) Whole(ctx context.Context, l Limits) ([]ObjectReach, error) {
+	var names []string
+	bodies := map[string][]int{}
+	for i, name := range c.objects {
+		if bodies[name] == nil {
+			names = append(names, name)
+		}
+		bodies[name] = append(bodies[name], i)
+	}
+	out := make([]ObjectReach, len(names))
+	each(ctx, len(names), func(i int) { out[i] = c.nearest(names[i], bodies[names[i]], l) })
+	slices.SortStableFunc(out, func(a, b ObjectReach) int { return cmp.Compare(a.Least, b.Least) })
+	return out, ctx.Err()
+}
+
+const (
+	// probes is from how many postures the search for a near one starts.
+	probes = 400
+	// descents is how many of them, the nearest, it goes on from.
+	descents = 4
+	// firstStep and lastStep, rad, of a descent: the last moves the end of a two
+	// metre arm by some millimetres.
+	firstStep, lastStep = 0.25, 0.002
+)
+
+// nearest searches for the posture that comes nearest to the object.
+func (c *Checker) nearest(name string, bodies []int, l Limits) ObjectReach {
+	s := &probe{Checker: c, bodies: bodies, limits: l, touches: map[string]bool{}}
+	s.best.Least = math.Inf(1)
+	type start struct {
+		q []float64
+		d float64
+	}
+	var starts []start
+	for k := range probes {
+		q := c.spreadWithin(k, l)
+		starts = append(starts, start{q, s.try(q)})
+	}
+	slices.SortStableFunc(starts, func(a, b start) int { return cmp.Compare(a.d, b.d) })
+	for _, x := range starts[:descents] {
+		if s.best.Least > 0 {
+			s.descend(x.q, x.d)
+		}
+	}
+	out := ObjectReach{Object: name, Clearance: s.best}
+	var of []distance.Body
+	for _, b := range bodies {
+		of = append(of, c.bodies[b])
+	}
+	out.Bound = math.Inf(-1)
+	if out.Least > 0 {
+		out.Bound = min(out.Least, c.bound(of, l.Lo, l.Hi))
+	}
+	for link := range s.touches {
+		out.Links = append(out.Links, link)
+	}
+	slices.Sort(out.Links)
+	return out
+}
+
+// probe is a search for one object.
+type probe struct {
+	*Checker
+	bodies  []int
+	limits  Limits
+	at      posture
+	best    Clearance
+	touches map[string]bool
+}
+
+// try is the distance to the object at q.
+func (s *probe) try(q []float64) float64 {
+	s.stand(&s.at, q)
+	least := math.Inf(1)
+	for _, k := range s.moving {
+		for _, b := range s.bodies {
+			x := pair{capsule: k, body: b}
+			g := s.gap(&s.at, x)
+			if least = min(least, g.Distance); g.Distance <= 0 {
+				s.touches[s.Link(k)] = true
+			}
+			if g.Distance < s.best.Least {
+				s.best = Clearance{Least: g.Distance, Gap: g, pair: x, Q: slices.Clone(q)}
+			}
+		}
+	}
+	return least
+}
+
+// descend turns one joint after the other as long as that comes nearer, by ever
+// smaller steps, within the limits (a pattern search: Hooke and Jeeves, J. ACM 8
+// (1961) 212).
+func (s *probe) descend(q []float64, d float64) {
+	q = slices.Clone(q)
+	for step := firstStep; step >= lastStep && d > 0; {
+		better := false
+		for i := range q {
+			for _, turn := range [2]float64{step, -step} {
+				was := q[i]
+				q[i] = min(max(was+turn, s.limits.Lo[i]), s.limits.Hi[i])
+				if e := s.try(q); e < d {
+					d, better = e, true
+					break
+				}
+				q[i] = was
+			}
+		}
+		if !better {
+			step /= 2
+		}
+	}
+}
+
+// KeepOff is a limit of one joint that keeps the arm off an object.
+type KeepOff struct {
+	Joint  int     // from 1
+	Lo, Hi float64 // rad
+	Bound  float64 // certain clearance with it, mm
+}
+
+// widestLoss is the part of a joint's range that a suggested limit may take: less
+// is left than a tenth, and the arm is of little use.
+const widestLoss = 0.9
+
+// KeepOffs suggests limits of single joints with which the arm certainly keeps
+// the margin from the object: for each of the leading joints from either side,
+// the widest range found by halving. None may do.
+func (c *Checker) KeepOffs(object string, l Limits) ([]KeepOff, error) {
+	var of []distance.Body
+	for i, name := range c.objects {
+		if name == object {
+			of = append(of, c.bodies[i])
+		}
+	}
+	if of == nil {
+		return nil, fmt.Errorf("the scene has no object %q", object)
+	}
+	var out []KeepOff
+	for joint := range min(leading, len(l.Lo)) {
+		for _, upper := range [2]bool{true, false} {
+			if k, ok := c.keepOff(of, l, joint, upper); ok {
+				out = append(out, k)
+			}
+		}
+	}
+	return out, nil
+}
+
+// keepOff halves for the least part to take from the upper or lower end of the
+// joint's range.
+func (c *Checker) keepOff(of []distance.Body, l Limits, joint int, upper bool) (KeepOff, bool) {
+	width := l.Hi[joint] - l.Lo[joint]
+	try := func(loss float64) KeepOff {
+		lo, hi := slices.Clone(l.Lo), slices.Clone(l.Hi)
+		if upper {
+			hi[joint] -= loss * width
+		} else {
+			lo[joint] += loss * width
+		}
+		return KeepOff{joint + 1, lo[joint], hi[joint], c.bound(of, lo, hi)}
+	}
+	best := try(widestLoss)
+	if best.Bound < c.Margin {
+		return best, false
+	}
+	const halvings = 7 // to a hundredth of the range
+	for low, high, n := 0.0, widestLoss, 0; n < halvings; n++ {
+		mid := (low + high) / 2
+		if k := try(mid); k.Bound >= c.Margin {
+			best, high = k, mid
+		} else {
+			low = mid
+		}
+	}
+	return best, true
+}

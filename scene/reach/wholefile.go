@@ -1,0 +1,66 @@
+package reach
+
+import "math"
+
+// WholeEntry is the whole reach as reach.json spells it.
+type WholeEntry struct {
+	Limits  [][2]float64       `json:"limits_deg"`
+	Objects []ObjectReachEntry `json:"objects"`
+	KeepOff *KeepOffEntry      `json:"keep_off,omitempty"`
+}
+
+// ObjectReachEntry is how near the arm can come to an object. Bound is absent
+// where the object is within reach, or where nothing is certain.
+type ObjectReachEntry struct {
+	Object string     `json:"object"`
+	Within bool       `json:"within_reach"`
+	Links  []string   `json:"touched_by"`
+	Least  float64    `json:"least_mm"`
+	Bound  *float64   `json:"bound_mm,omitempty"`
+	Link   string     `json:"link"`
+	OnLink [3]float64 `json:"on_link_mm"`
+	OnBody [3]float64 `json:"on_object_mm"`
+	Joints []float64  `json:"joints_deg"`
+}
+
+// KeepOffEntry are limits that keep the arm off an object.
+type KeepOffEntry struct {
+	Object string       `json:"object"`
+	Limits []LimitEntry `json:"limits"`
+}
+
+// LimitEntry is one of them.
+type LimitEntry struct {
+	Joint int        `json:"joint"`
+	Range [2]float64 `json:"range_deg"`
+	Bound float64    `json:"bound_mm"`
+}
+
+// TakeWhole puts the whole reach in.
+func (r *Report) TakeWhole(c *Checker, l Limits, found []ObjectReach) {
+	r.Whole = &WholeEntry{Objects: []ObjectReachEntry{}}
+	lo, hi := inDegrees(l.Lo), inDegrees(l.Hi)
+	for i := range lo {
+		r.Whole.Limits = append(r.Whole.Limits, [2]float64{lo[i], hi[i]})
+	}
+	for _, o := range found {
+		n := c.nearness(o.Clearance)
+		e := ObjectReachEntry{Object: o.Object, Within: o.Within(), Links: append([]string{}, o.Links...),
+			Least: n.Least, Link: n.Link, OnLink: n.OnLink, OnBody: n.OnBody, Joints: n.Joints}
+		if !o.Within() && !math.IsInf(o.Bound, -1) {
+			e.Bound = &n.Bound
+		}
+		r.Whole.Objects = append(r.Whole.Objects, e)
+	}
+}
+
+// TakeKeepOffs puts limits in that keep the arm off the object. A limit is
+// rounded to where it keeps off further.
+func (r *Report) TakeKeepOffs(object string, offs []KeepOff) {
+	k := &KeepOffEntry{Object: object, Limits: []LimitEntry{}}
+	for _, o := range offs {
+		lo, hi := math.Ceil(o.Lo/degrees*1e3)/1e3, math.Floor(o.Hi/degrees*1e3)/1e3
+		k.Limits = append(k.Limits, LimitEntry{o.Joint, [2]float64{lo, hi}, roundedDown(o.Bound)})
+	}
+	r.Whole.KeepOff = k
+}
