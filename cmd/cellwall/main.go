@@ -57,6 +57,7 @@ func rootCommand() *cobra.Command {
 		mapCommand(&c),
 		writeCommand(&c),
 		reachCommand(&c),
+		movedCommand(&c),
 	)
 	return root
 }

@@ -28,6 +28,8 @@ func main() {
 		seed    = flag.Uint64("seed", 1, "of the first cell; the others follow")
 		density = flag.Float64("density", 0.3, "of the scans; 1 is about 2.5 million points a cell")
 		demo    = flag.Bool("demo", false, "the demo cell at these seeds instead of random cells")
+		moved   = flag.Bool("moved", false, "tell moves: map every cell again after its machine was pushed about")
+		still   = flag.Bool("still", false, "with -moved: the machine stays where it is")
 		verbose = flag.Bool("v", false, "every plane of every cell")
 		skip    = flag.String("skip", "", "sweeps that the arm does not make, with commas between")
 		mounts  = flag.String("mount", "", "solve the scanner's mount instead of mapping: from one that is `off`, or from the `true` one")
@@ -35,6 +37,10 @@ func main() {
 	flag.Parse()
 	if *mounts != "" {
 		mountTrials(os.Stdout, *n, *seed, *density, *mounts == "off", strings.Split(*skip, ","))
+		return
+	}
+	if *moved {
+		movedTrials(*n, *seed, *density, *still, *verbose)
 		return
 	}
 	var sum tally

@@ -18,3 +18,8 @@ var Record []byte
 //
 //go:embed reach.schema.json
 var Reach []byte
+
+// Moves is the schema of what moves.Comparison.WriteJSON writes.
+//
+//go:embed moves.schema.json
+var Moves []byte

@@ -1,0 +1,202 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"cellwall/export/value"
+	"cellwall/scene"
+	"cellwall/scene/moves"
+
+	"github.com/spf13/cobra"
+)
+
+func movedCommand(c *common) *cobra.Command {
+	var since, object string
+	var level float64
+	cmd := &cobra.Command{
+		Use:   "moved CELL --since OLDMAP",
+		Short: "How objects moved since an earlier map",
+		Long: "CELL is the cell folder that holds the rescan: its map is used as it is, or made first where there\n" +
+			"is none. OLDMAP is the map folder of the earlier map, or its scene.json. Says of each object of the\n" +
+			"old map whether it moved and by how much, what no shared surface determines, whether it is still\n" +
+			"the same shape, and whether a vise slipped in its machine. Moved means beyond the uncertainty of\n" +
+			"both maps at the level given. Exit status 1 where nothing can be told of --object.\n\n" + cautions(),
+		Args: one("CELL, the cell folder with the rescan"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := checkLevel(level); err != nil {
+				return err
+			}
+			old, err := openMap(since, "--since", "the map folder of the earlier map")
+			if err != nil {
+				return err
+			}
+			now, err := mapOf(cmd.Context(), args[0], reporter(cmd, c))
+			if err != nil {
+				return err
+			}
+			if object != "" && !slices.ContainsFunc(old.Objects, func(o scene.Object) bool { return o.Name == object }) {
+				return fmt.Errorf("--object: the old map has no object %q; it has %s", object, list(names(old)))
+			}
+			told := moves.Compare(old, now, level)
+			if err := printComparison(cmd.OutOrStdout(), c, told, object); err != nil {
+				return err
+			}
+			if _, ok := told.Move(object); object != "" && !ok {
+				return errNo
+			}
+			return nil
+		},
+	}
+	cmd.Flags().StringVar(&since, "since", "", "the earlier map: its folder or its scene.json")
+	cmd.Flags().StringVar(&object, "object", "", "tell of this object of the old map only")
+	cmd.Flags().Float64Var(&level, "level", 0.99, "of the tests: the share of still objects that are not called moved")
+	return cmd
+}
+
+func checkLevel(level float64) error {
+	if !(level > 0.5 && level < 1) {
+		return fmt.Errorf("--level is %g; it is a share between 0.5 and 1, such as 0.99", level)
+	}
+	return nil
+}
+
+// openMap opens the scene of a map folder, or of a scene.json; flag says what
+// named it.
+func openMap(path, flag, what string) (*scene.Scene, error) {
+	if path == "" {
+		return nil, fmt.Errorf("%s is missing; name %s", flag, what)
+	}
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		path = filepath.Join(path, sceneFile)
+	}
+	return scene.Open(path)
+}
+
+// mapOf is the map of a cell, made first where there is none.
+func mapOf(ctx context.Context, dir string, tell teller) (*scene.Scene, error) {
+	out := filepath.Join(dir, "map")
+	_, err := os.Stat(filepath.Join(out, sceneFile))
+	if errors.Is(err, fs.ErrNotExist) {
+		return mapCell(ctx, dir, out, tell)
+	}
+	return openMap(out, "CELL", "the cell folder")
+}
+
+func names(s *scene.Scene) []string {
+	var out []string
+	for _, o := range s.Objects {
+		if o.Kind != scene.Remainder {
+			out = append(out, o.Name)
+		}
+	}
+	return out
+}
+
+// printComparison prints a comparison, or what it says of one object.
+func printComparison(w io.Writer, c *common, told *moves.Comparison, only string) error {
+	if only != "" {
+		told = told.Of(only)
+	}
+	if c.json {
+		return told.WriteJSON(w)
+	}
+	fmt.Fprintf(w, "± is k = %d; moved is told at the level %g\n", moves.Coverage, told.Level)
+	printFoot(w, told)
+	for i := range told.Moves {
+		printMove(w, &told.Moves[i])
+	}
+	for _, s := range told.Slips {
+		printSlip(w, s)
+	}
+	for _, k := range told.Contacts {
+		printContact(w, k)
+	}
+	for _, u := range told.Untold {
+		fmt.Fprintf(w, "\n%s (%s): not told\n  why        %s\n  scan next  %s\n", u.Name, u.Kind, u.Reason, u.ScanNext)
+	}
+	fmt.Fprintf(w, "\n%s\n", cautions())
+	return nil
+}
+
+func printFoot(w io.Writer, told *moves.Comparison) {
+	switch told.Foot() {
+	case moves.Steady:
+		if told.Room == nil {
+			fmt.Fprintln(w, "room: no face of it is in both maps, so a move of the arm itself would not show")
+		}
+	case moves.Arm:
+		fmt.Fprintln(w, "room: floor and walls seem to have moved as one. It is the arm that moved on its foot; take every\n  move below as one against the arm")
+	case moves.Mount:
+		fmt.Fprintln(w, "room: floor and walls seem to have moved, and not as one. The scanner's mount, the scanner or a joint's\n  zero has changed since the old map; check the mount before any move below is believed")
+	}
+	if told.Room != nil && told.Foot() != moves.Steady {
+		printMotion(w, told.Room)
+	}
+}
+
+func printMove(w io.Writer, m *moves.Move) {
+	shift, turn := m.AtMost()
+	if m.Moved {
+		fmt.Fprintf(w, "\n%s (%s): moved\n", m.Name, m.Kind)
+		printMotion(w, m)
+	} else {
+		fmt.Fprintf(w, "\n%s (%s): not told apart from still, at most %.2f mm and %.3f°\n", m.Name, m.Kind, shift, degree(turn))
+	}
+	for _, d := range m.Loose {
+		fmt.Fprintf(w, "  open       %s: no shared surface determines it\n", d)
+	}
+	for _, s := range m.Unlike {
+		fmt.Fprintf(w, "  changed    %s does not go with the rest: it lies %s mm in front of where it should\n", s.Old, value.MM(s.Offset, s.Sigma))
+	}
+	if m.Moved && m.By == "faces" {
+		fmt.Fprintf(w, "  rests on   %d shared surfaces, residual chi-square %.1f of %d\n", len(m.Shared), m.Misfit.ChiSquare, m.Misfit.Freedom)
+		for _, s := range m.Shared {
+			fmt.Fprintf(w, "             %s: %s mm, %.3f°\n", s.Old, value.MM(s.Offset, s.Sigma), degree(s.Turn))
+		}
+	}
+}
+
+// printMotion prints a move at the datum and about the base.
+func printMotion(w io.Writer, m *moves.Move) {
+	at := m.At(m.Pose.Apply(m.Datum.T))
+	s, sigma := m.Shift(m.Datum.T), at.SigmaT()
+	v, turned := m.Pose.R.Log(), at.SigmaR()
+	fmt.Fprintf(w, "  datum      by (%s, %s, %s) mm\n", value.MM(s.X, sigma.X), value.MM(s.Y, sigma.Y), value.MM(s.Z, sigma.Z))
+	fmt.Fprintf(w, "  turn       (%s, %s, %s) about base X, Y, Z\n", value.Deg(v.X, turned.X), value.Deg(v.Y, turned.Y), value.Deg(v.Z, turned.Z))
+	roll, pitch, yaw := m.Pose.R.RPY()
+	b := m.OfBase().SigmaT()
+	fmt.Fprintf(w, "  base       baseNewFromBaseOld xyz_mm [%s, %s, %s], rpy_deg [%.4f, %.4f, %.4f]\n",
+		value.MM(m.Pose.T.X, b.X), value.MM(m.Pose.T.Y, b.Y), value.MM(m.Pose.T.Z, b.Z), degree(roll), degree(pitch), degree(yaw))
+}
+
+func printSlip(w io.Writer, s moves.Slip) {
+	word := "went with " + s.Home + ", not told apart from fast"
+	if s.Slipped {
+		word = "slipped in " + s.Home
+	}
+	sigma, turned := s.Cov.SigmaT(), s.Cov.SigmaR()
+	fmt.Fprintf(w, "\n%s %s: (%s, %s, %s) mm along its datum's X, Y, Z, turned about Z by %s\n", s.Name, word,
+		value.MM(s.Shift.X, sigma.X), value.MM(s.Shift.Y, sigma.Y), value.MM(s.Shift.Z, sigma.Z), value.Deg(s.Turn.Z, turned.Z))
+}
+
+func printContact(w io.Writer, k moves.Contact) {
+	low, high := value.MM(k.Lowest.Value, k.Lowest.Sigma), value.MM(k.Highest.Value, k.Highest.Sigma)
+	switch {
+	case k.Sunk:
+		fmt.Fprintf(w, "\n%s: a corner of its footprint sank by %s mm. Its feet were lowered, or the arm or the mount has changed:\n  see what is said of the room\n", k.Name, value.MM(-k.Lowest.Value, k.Lowest.Sigma))
+	case k.Lifted:
+		fmt.Fprintf(w, "\n%s: stands higher, the corners of its footprint rose by %s to %s mm: shims, or feet turned up\n", k.Name, low, high)
+	default:
+		fmt.Fprintf(w, "\n%s: stands on the floor as it did, corners rose by %s to %s mm\n", k.Name, low, high)
+	}
+}
+
+func degree(rad float64) float64 { return rad * 180 / math.Pi }

@@ -1,0 +1,199 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"sort"
+
+	"cellwall/fit"
+	"cellwall/fixtures"
+	"cellwall/mapping"
+	"cellwall/mapping/cell"
+	"cellwall/mapping/geom"
+	"cellwall/scene"
+	"cellwall/scene/moves"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// level of the moves' tests.
+const level = 0.99
+
+// movedTally gathers how moves are told over all cells.
+type movedTally struct {
+	cells, untold, open int
+	shift, turn         []float64 // error of the mill's move at its datum, mm and rad
+	inside, stated      int       // of its 95 % intervals
+	still, calledMoved  int       // objects that did not move, and those that were said to
+	slips, slipsTold    int       // vises that slipped by 1 mm or more
+	stays, staysTold    int       // vises that did not, and those that were said to
+	notTold             int       // cells in which nothing was said of it
+}
+
+// movedTrials tries n cells from a seed on.
+func movedTrials(n int, seed uint64, density float64, still, verbose bool) {
+	var sum movedTally
+	for i := range n {
+		if err := movedTrial(os.Stdout, seed+uint64(i), density, still, verbose, &sum); err != nil {
+			fmt.Fprintf(os.Stderr, "trials: seed %d: %v\n", seed+uint64(i), err)
+		}
+	}
+	sum.show(os.Stdout)
+}
+
+// movedTrial maps a random cell, then the same cell later, and compares.
+func movedTrial(w io.Writer, seed uint64, density float64, still, verbose bool, sum *movedTally) error {
+	s := fixtures.Random(seed)
+	s.Density = density
+	later := fixtures.Later(s, seed, still)
+	oldShop, old, err := mapped(s)
+	if err != nil {
+		return err
+	}
+	newShop, now, err := mapped(later)
+	if err != nil {
+		return err
+	}
+	sum.cells++
+	c := moves.Compare(old, now, level)
+	truth := motionOf(oldShop, newShop)
+	for i := range c.Moves {
+		sum.judge(w, &c.Moves[i], truth, oldShop, newShop, verbose)
+	}
+	sum.slip(w, seed, c, oldShop, newShop)
+	if _, ok := c.Move("mill"); !ok {
+		sum.untold++
+		fmt.Fprintf(w, "seed %d: the mill's move was not told: %v\n", seed, c.Untold)
+	}
+	return nil
+}
+
+// mapped casts and maps a cell in a folder of its own.
+func mapped(s fixtures.Settings) (*fixtures.Shop, *scene.Scene, error) {
+	dir, err := os.MkdirTemp("", "cellwall-trial-")
+	if err != nil {
+		return nil, nil, err
+	}
+	defer os.RemoveAll(dir)
+	shop, err := s.Write(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	c, err := cell.Open(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	cloud, err := mapping.Merge(context.Background(), c, nil)
+	if err != nil {
+		return nil, nil, err
+	}
+	built, err := scene.Build(c, cloud, fit.Find(cloud, c.Wanted))
+	return shop, built, err
+}
+
+func motionOf(old, now *fixtures.Shop) geom.Pose {
+	a, _ := old.Truth.Object("mill")
+	b, _ := now.Truth.Object("mill")
+	return b.Body.Mul(a.Body.Inverse())
+}
+
+func (t *movedTally) judge(w io.Writer, m *moves.Move, truth geom.Pose, old, now *fixtures.Shop, verbose bool) {
+	switch {
+	case m.Name == "mill":
+		t.mill(w, m, truth, verbose)
+	case m.Inside == "" && m.Kind != fit.Enclosure && m.Kind != fit.Vise && !ofMill(m.Datum.T, old):
+		t.still++
+		if m.Moved {
+			t.calledMoved++
+			at, turn := m.AtMost()
+			fmt.Fprintf(w, "  seed %d: %s (%s) stood still, said to have moved: p %.2g, at most %.2f mm %.3f deg, %d faces, misfit %v\n",
+				old.Settings.Seed, m.Name, m.Kind, m.Test.P(), at, turn/degree, len(m.Shared), m.Misfit)
+		}
+	}
+}
+
+// ofMill tells whether the point is in the machine or on its skin, within reach of
+// a control panel.
+func ofMill(p r3.Vec, shop *fixtures.Shop) bool {
+	const proud = 200
+	mill, _ := shop.Truth.Object("mill")
+	m := shop.Settings.Mill
+	q := mill.Body.Inverse().Apply(p)
+	return q.X > -proud && q.X < m.Depth+proud && math.Abs(q.Y) < m.Width/2+proud
+}
+
+func (t *movedTally) mill(w io.Writer, m *moves.Move, truth geom.Pose, verbose bool) {
+	if len(m.Loose) > 0 {
+		t.open++
+		fmt.Fprintf(w, "  the mill's move is open: %v\n", m.Loose)
+		return
+	}
+	d := m.Pose.Mul(m.Datum).Minus(truth.Mul(m.Datum))
+	cov := m.At(m.Pose.Apply(m.Datum.T))
+	off, turn := r3.Vec{X: d[0], Y: d[1], Z: d[2]}, r3.Vec{X: d[3], Y: d[4], Z: d[5]}
+	t.shift = append(t.shift, r3.Norm(off))
+	t.turn = append(t.turn, r3.Norm(turn))
+	for i := range d {
+		t.stated++
+		if math.Abs(d[i]) < 1.96*math.Sqrt(cov[i][i]) {
+			t.inside++
+		}
+	}
+	if verbose || r3.Norm(off) > 1 {
+		s := cov.SigmaT()
+		fmt.Fprintf(w, "mill: off %.3f mm (%.3f %.3f %.3f, sigma %.3f %.3f %.3f) %.4f deg; moved %.1f mm; %d faces, unlike %d, misfit %.1f of %d, inflated %.2f; loose %v\n",
+			r3.Norm(off), off.X, off.Y, off.Z, s.X, s.Y, s.Z, r3.Norm(turn)/degree, r3.Norm(m.Shift(m.Datum.T)),
+			len(m.Shared), len(m.Unlike), m.Misfit.ChiSquare, m.Misfit.Freedom, m.Inflation, m.Loose)
+		for _, s := range append(m.Shared, m.Unlike...) {
+			fmt.Fprintf(w, "     %s / %s: %.2f mm (sigma %.2f), %.3f deg\n", s.Old, s.New, s.Offset, s.Sigma, s.Turn/degree)
+		}
+	}
+}
+
+// slip holds what was told of the vise against how far it slipped.
+func (t *movedTally) slip(w io.Writer, seed uint64, c *moves.Comparison, old, now *fixtures.Shop) {
+	a, b := old.Settings.Vise, now.Settings.Vise
+	slipped := a != b
+	if slipped {
+		t.slips++
+	} else {
+		t.stays++
+	}
+	for _, s := range c.Slips {
+		switch {
+		case s.Slipped && slipped:
+			t.slipsTold++
+		case s.Slipped || slipped:
+			fmt.Fprintf(w, "  seed %d: vise slipped %v, told %v: %.2f mm, p %.2g\n", seed, slipped, s.Slipped, r3.Norm(s.Shift), s.Test.P())
+			if s.Slipped {
+				t.staysTold++
+			}
+		}
+	}
+	if len(c.Slips) == 0 {
+		fmt.Fprintf(w, "  seed %d: the vise's slip was not told\n", seed)
+		t.notTold++
+	}
+}
+
+func (t *movedTally) show(w io.Writer) {
+	rms := func(v []float64) float64 {
+		sum := 0.0
+		for _, x := range v {
+			sum += x * x
+		}
+		return math.Sqrt(sum / float64(max(1, len(v))))
+	}
+	sort.Float64s(t.shift)
+	sort.Float64s(t.turn)
+	fmt.Fprintf(w, "\n%d cells; the mill's move not told in %d, open in part in %d\n", t.cells, t.untold, t.open)
+	fmt.Fprintf(w, "error at the datum: rms %.3f mm, median %.3f, worst %.3f; rms %.4f deg, worst %.4f\n",
+		rms(t.shift), at(t.shift, .5), at(t.shift, 1), rms(t.turn)/degree, at(t.turn, 1)/degree)
+	fmt.Fprintf(w, "95 %% intervals of it that hold the truth: %d of %d (%.1f %%)\n", t.inside, t.stated, 100*float64(t.inside)/float64(max(1, t.stated)))
+	fmt.Fprintf(w, "vises that slipped and were said to: %d of %d; that stayed and were said to have slipped: %d of %d; nothing said in %d cells\n",
+		t.slipsTold, t.slips, t.staysTold, t.stays, t.notTold)
+	fmt.Fprintf(w, "still objects said to have moved: %d of %d\n", t.calledMoved, t.still)
+}

@@ -1,0 +1,266 @@
+package moves
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"cellwall/fit"
+	"cellwall/mapping/geom"
+	"cellwall/scene"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Comparison is a new map held against an old one.
+type Comparison struct {
+	Level    float64 // of the tests: the share of still things that are not told apart from still
+	Room     *Move   // of floor, walls, ceiling as one body; nil where none of their faces is shared
+	Moves    []Move  // of the objects that can be told, in the old map's order
+	Slips    []Slip  // of the vises that stand in a machine whose move is told
+	Contacts []Contact
+	Untold   []Untold
+}
+
+// Move of the object of that name.
+func (c *Comparison) Move(name string) (*Move, bool) {
+	for i := range c.Moves {
+		if c.Moves[i].Name == name {
+			return &c.Moves[i], true
+		}
+	}
+	return nil, false
+}
+
+// Compare tells the move of every object of the old map that the new one carries
+// evidence of. level is that of the chi-square tests, such as 0.99.
+func Compare(old, new *scene.Scene, level float64) *Comparison {
+	b := &bench{old: old, new: new, level: level, up: upOf(old)}
+	for i := range new.Objects {
+		if o := &new.Objects[i]; o.Kind != fit.Vise {
+			b.fresh = append(b.fresh, patches(o)...)
+		}
+	}
+	c := &Comparison{Level: level}
+	b.room(c)
+	for i := range old.Objects {
+		if o := &old.Objects[i]; o.Kind != scene.Remainder {
+			b.object(c, o)
+		}
+	}
+	c.slips()
+	return c
+}
+
+// bench is what a comparison works with.
+type bench struct {
+	old, new *scene.Scene
+	level    float64
+	up       r3.Vec
+	fresh    []patch // of the new map
+}
+
+// upOf is the floor's normal, base Z where no floor was seen.
+func upOf(s *scene.Scene) r3.Vec {
+	for i := range s.Objects {
+		if o := &s.Objects[i]; o.Kind == fit.Floor {
+			return o.Pose.R.Axis(2)
+		}
+	}
+	return r3.Vec{Z: 1}
+}
+
+// find is the object of that name and kind in a map.
+func find(s *scene.Scene, name string, kind fit.Kind) *scene.Object {
+	for i := range s.Objects {
+		if o := &s.Objects[i]; o.Name == name && o.Kind == kind {
+			return o
+		}
+	}
+	return nil
+}
+
+// room tells the move of the room as a whole: what the arm stands in.
+func (b *bench) room(c *Comparison) {
+	var old []patch
+	for i := range b.old.Objects {
+		switch o := &b.old.Objects[i]; o.Kind {
+		case fit.Floor, fit.Wall, fit.Ceiling:
+			old = append(old, patches(o)...)
+		}
+	}
+	f := refine(old, b.fresh, geom.Identity())
+	if f == nil || f.snoop("") != nil {
+		return
+	}
+	m := moveOf(f, b.level)
+	m.Name = "room"
+	c.Room = &m
+}
+
+// object tells the move of one object, or why it cannot be told.
+func (b *bench) object(c *Comparison, o *scene.Object) {
+	twin := b.twin(o)
+	if twin != nil && (o.Kind == fit.Vise || o.Kind == fit.Post) {
+		c.add(o, byDatum(o, twin, b.level))
+		return
+	}
+	if o.Kind == fit.Post {
+		c.untold(o, "the new map shows no post of its diameter where it stood")
+		return
+	}
+	old := b.body(o)
+	f := b.best(c, o, old, twin)
+	if f == nil {
+		c.untold(o, "the new map shows none of its faces where they can be told from others")
+		return
+	}
+	if err := f.snoop(o.Name); err != nil {
+		c.untold(o, err.Error())
+		return
+	}
+	m := moveOf(f, b.level)
+	if twin != nil && (o.Kind == fit.Enclosure || o.Kind == fit.Table) && sameSize(o, twin) {
+		m.close(o, twin)
+		m.judge(f.system.Lever, b.level)
+	}
+	m.Unseen = unseen(old, f)
+	c.add(o, m)
+	if o.Kind == fit.Enclosure {
+		b.contact(c, o, &m)
+	}
+}
+
+func (c *Comparison) add(o *scene.Object, m Move) {
+	m.Name, m.Kind, m.Inside, m.Datum = o.Name, o.Kind, o.Inside, o.Pose
+	c.Moves = append(c.Moves, m)
+}
+
+func (c *Comparison) untold(o *scene.Object, why string) {
+	c.Untold = append(c.Untold, Untold{
+		Name: o.Name, Kind: o.Kind, Reason: why,
+		ScanNext: fmt.Sprintf("%s, about (%.0f, %.0f, %.0f) mm in the old map", o.Name, o.Pose.T.X, o.Pose.T.Y, o.Pose.T.Z),
+	})
+}
+
+// body lists the faces that move with an object: its own, and of an enclosure
+// those of the blocks that stand in it, which are the machine's table and column
+// more often than not. What stands loose in it is left out of the fit as unlike.
+func (b *bench) body(o *scene.Object) []patch {
+	out := patches(o)
+	for i := range b.old.Objects {
+		if in := &b.old.Objects[i]; o.Kind == fit.Enclosure && in.Kind == fit.Block && in.Inside == o.Name {
+			out = append(out, patches(in)...)
+		}
+	}
+	return out
+}
+
+// unseen are the old faces that are in no pair.
+func unseen(old []patch, f *fitted) []FaceName {
+	var out []FaceName
+	for i := range old {
+		p := &old[i]
+		if !slices.ContainsFunc(f.pairs, func(q pair) bool { return q.old == p }) &&
+			!slices.ContainsFunc(f.unlike, func(q odd) bool { return q.old == p }) {
+			out = append(out, nameOf(p))
+		}
+	}
+	return out
+}
+
+// twin is the object of the new map that is taken for o: the one of its name and
+// kind, for posts the one of its diameter that stands nearest to where o stood.
+func (b *bench) twin(o *scene.Object) *scene.Object {
+	if o.Kind != fit.Post {
+		return find(b.new, o.Name, o.Kind)
+	}
+	var near *scene.Object
+	least := 2 * o.Measures["diameter_mm"].Value
+	for i := range b.new.Objects {
+		n := &b.new.Objects[i]
+		if d := r3.Norm(r3.Sub(n.Pose.T, o.Pose.T)); n.Kind == fit.Post && d < least && sameSize(o, n) {
+			near, least = n, d
+		}
+	}
+	return near
+}
+
+// sameSize tells whether the sizes that both maps measured agree: where they do
+// not, one of the maps took an edge for another that is not the object's end.
+func sameSize(a, b *scene.Object) bool {
+	for _, name := range [...]string{"width_mm", "length_mm", "diameter_mm"} {
+		x, ok1 := a.Measures[name]
+		y, ok2 := b.Measures[name]
+		if ok1 && ok2 && math.Abs(x.Value-y.Value) > 3*math.Hypot(x.Sigma, y.Sigma) {
+			return false
+		}
+	}
+	return true
+}
+
+const (
+	// plainly is how much more area a search must explain than a motion that
+	// something else speaks for.
+	plainly = 1.2
+	// tries is how many guesses of a search are refined.
+	tries = 4
+)
+
+// best is the motion that explains the most of the object's faces: staying where
+// it was, going with a machine, for its panel and what stands in it do, what its
+// datum says, or what a search finds.
+func (b *bench) best(c *Comparison, o *scene.Object, old []patch, twin *scene.Object) *fitted {
+	starts := []geom.Pose{geom.Identity()}
+	for i := range c.Moves {
+		if c.Moves[i].Kind == fit.Enclosure {
+			starts = append(starts, c.Moves[i].Pose)
+		}
+	}
+	if twin != nil && (o.Kind == fit.Enclosure || o.Kind == fit.Table) {
+		starts = append(starts, twin.Pose.Mul(o.Pose.Inverse()))
+	}
+	var best *fitted
+	for _, s := range starts {
+		if f := refine(old, b.fresh, s); better(f, best, 1) {
+			best = f
+		}
+	}
+	for _, s := range search(old, b.fresh, b.up, tries) {
+		f := refine(old, b.fresh, s)
+		if f != nil && len(f.pairs) >= 3 && len(f.Open) == 0 && better(f, best, plainly) {
+			best = f
+		}
+	}
+	return best
+}
+
+func better(f, than *fitted, times float64) bool {
+	return f != nil && (than == nil || area(f.pairs) > times*area(than.pairs))
+}
+
+// Of is the part of a comparison that speaks of one object, and of the room.
+func (c *Comparison) Of(name string) *Comparison {
+	out := &Comparison{Level: c.Level, Room: c.Room}
+	for _, m := range c.Moves {
+		if m.Name == name {
+			out.Moves = append(out.Moves, m)
+		}
+	}
+	for _, s := range c.Slips {
+		if s.Name == name || s.Home == name {
+			out.Slips = append(out.Slips, s)
+		}
+	}
+	for _, k := range c.Contacts {
+		if k.Name == name {
+			out.Contacts = append(out.Contacts, k)
+		}
+	}
+	for _, u := range c.Untold {
+		if u.Name == name {
+			out.Untold = append(out.Untold, u)
+		}
+	}
+	return out
+}

@@ -1,0 +1,183 @@
+package moves
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"cellwall/mapping/geom"
+	"cellwall/scene"
+	"cellwall/scene/rigid"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+const level = 0.99
+
+// push is a move of a hand's width with some degrees, on a shim.
+func (w *world) push() geom.Pose {
+	return geom.Pose{
+		R: geom.Exp(r3.Vec{X: .003 * w.NormFloat64(), Y: .003 * w.NormFloat64(), Z: 3 * degree * (2*w.Float64() - 1)}),
+		T: r3.Vec{X: 100*w.Float64() - 50, Y: 100*w.Float64() - 50, Z: 8 * w.Float64()},
+	}
+}
+
+// The truth of drawn maps must lie in the stated covariance: chi-square of six
+// components has mean 6 and variance 12, and 95 % of intervals hold it.
+func TestMoveHoldsTheTruth(t *testing.T) {
+	runs := 200
+	if testing.Short() {
+		runs = 40
+	}
+	var sum float64
+	var in, slipped, still int
+	for k := range runs {
+		w := newWorld(uint64(k))
+		old := w.mapped(7)
+		before := w.mill
+		push := w.push()
+		w.mill = geom.Pose{R: before.R.Mul(push.R), T: r3.Add(before.T, push.T)}
+		c := Compare(old, w.mapped(3), level)
+		m, ok := c.Move("mill")
+		if !ok || len(m.Loose) > 0 || !m.Moved {
+			t.Fatalf("run %d: the mill's move was not told: %+v", k, c.Untold)
+		}
+		truth := w.mill.Mul(before.Inverse())
+		d := m.Pose.Mul(m.Datum).Minus(truth.Mul(m.Datum))
+		cov := m.At(m.Pose.Apply(m.Datum.T))
+		for i := range d {
+			if math.Abs(d[i]) < 1.96*math.Sqrt(cov[i][i]) {
+				in++
+			}
+		}
+		sum += rigid.Against(d, cov, 500).ChiSquare
+		if c.Slips[0].Slipped {
+			slipped++
+		}
+		for _, name := range []string{"floor", "wall-1", "wall-2"} {
+			if r, ok := c.Move(name); ok && !r.Moved {
+				still++
+			}
+		}
+	}
+	if share := float64(in) / float64(6*runs); share < .90 || share > .99 {
+		t.Errorf("%.1f %% of the 95 %% intervals hold the truth", 100*share)
+	}
+	if mean := sum / float64(runs); mean < 4 || mean > 8 {
+		t.Errorf("chi-square is %.2f in the mean, want about 6", mean)
+	}
+	if float64(still) < .97*float64(3*runs) {
+		t.Errorf("of %d still walls and floors only %d were not told apart from still", 3*runs, still)
+	}
+	if slipped > runs/20 {
+		t.Errorf("%d of %d vises that went with the mill were said to slip", slipped, runs)
+	}
+}
+
+func TestStillIsNotToldApart(t *testing.T) {
+	w := newWorld(1)
+	c := Compare(w.mapped(7), w.mapped(3), level)
+	for _, m := range c.Moves {
+		shift, turn := m.AtMost()
+		if m.Moved || shift > 1.5 || turn > .1*degree || !m.SameShape() {
+			t.Errorf("%s: moved %v, at most %.2f mm %.3f deg, unlike %v", m.Name, m.Moved, shift, turn/degree, m.Unlike)
+		}
+	}
+	if c.Foot() != Steady || len(c.Untold) > 0 {
+		t.Errorf("foot %v, untold %v", c.Foot(), c.Untold)
+	}
+}
+
+func TestDoorLeafThatOpenedIsNamed(t *testing.T) {
+	w := newWorld(2)
+	old := w.mapped(7)
+	w.leaf.T.X = -4 // as a leaf that is pulled shut a little
+	c := Compare(old, w.mapped(3), level)
+	m, _ := c.Move("mill")
+	if m == nil || m.Moved || m.SameShape() || len(m.Unlike) != 1 || m.Unlike[0].Old.Face != "part-2" || math.Abs(m.Unlike[0].Offset-4) > 1 {
+		t.Errorf("the leaf stands 4 mm further out; told: %+v", m)
+	}
+	w.noLeaf = true
+	c = Compare(old, w.mapped(3), level)
+	if m, _ = c.Move("mill"); m == nil || !slices.Contains(m.Unseen, FaceName{"mill", "part-2"}) || !m.SameShape() {
+		t.Errorf("a leaf that was not seen is not a changed shape: %+v", m)
+	}
+}
+
+func TestSlipIsToldApartFromTheMillsMove(t *testing.T) {
+	w := newWorld(3)
+	old := w.mapped(7)
+	w.mill.T.X += 30
+	w.vise.T.Y += 1.5
+	c := Compare(old, w.mapped(3), level)
+	if len(c.Slips) != 1 || !c.Slips[0].Slipped || math.Abs(c.Slips[0].Shift.Y-1.5) > .6 {
+		t.Errorf("the vise slipped by 1.5 mm along the mill's Y: %+v", c.Slips)
+	}
+}
+
+func TestShimIsToldFromSinking(t *testing.T) {
+	for _, c := range []struct {
+		rise         float64
+		lifted, sunk bool
+	}{{3, true, false}, {-3, false, true}, {0, false, false}} {
+		w := newWorld(4)
+		old := w.mapped(7)
+		w.mill.T.Z += c.rise
+		got := Compare(old, w.mapped(3), level).Contacts
+		if len(got) != 1 || got[0].Lifted != c.lifted || got[0].Sunk != c.sunk {
+			t.Errorf("rise of %g mm: %+v", c.rise, got)
+		}
+	}
+}
+
+// Where the arm's foot moved, everything seems to move the other way, and nothing
+// against the room.
+func TestArmThatMovedIsNotTheMill(t *testing.T) {
+	w := newWorld(5)
+	old := w.mapped(7)
+	by := geom.Pose{R: geom.Exp(r3.Vec{Z: .004}), T: r3.Vec{X: 4, Y: -3, Z: -3}}
+	w.floor, w.mill = by.Mul(w.floor), by.Mul(w.mill)
+	c := Compare(old, w.mapped(3), level)
+	if c.Foot() != Arm {
+		t.Errorf("foot is %v", c.Foot())
+	}
+	if k := c.Contacts; len(k) != 1 || k[0].Sunk || k[0].Lifted {
+		t.Errorf("the mill stands on its floor as it did: %+v", k)
+	}
+}
+
+func TestWhatNoFaceHoldsIsOpen(t *testing.T) {
+	w := newWorld(6)
+	old := w.mapped(7)
+	now := w.mapped(3)
+	for i := range now.Objects {
+		if o := &now.Objects[i]; o.Name == "mill" { // the front alone was seen, and by its look only a wall
+			o.Name, o.Kind, o.Faces = "wall-3", "wall", o.Faces[:1]
+		}
+	}
+	m, ok := Compare(old, now, level).Move("mill")
+	if !ok || len(m.Loose) != 3 {
+		t.Fatalf("a front holds three of six: %+v", m)
+	}
+	var said []string
+	for _, d := range m.Loose {
+		said = append(said, d.String())
+	}
+	if words := strings.Join(said, ", "); strings.Count(words, "a slide") != 2 || strings.Count(words, "a turn") != 1 {
+		t.Errorf("open: %s", words)
+	}
+}
+
+func TestUnseenIsUntold(t *testing.T) {
+	w := newWorld(7)
+	old := w.mapped(7)
+	w.scans(3)
+	c := Compare(old, &scene.Scene{Objects: w.room(0, 1, 2)}, level)
+	if len(c.Untold) != 2 || c.Untold[0].Name != "mill" || !strings.Contains(c.Untold[0].ScanNext, "mill") {
+		t.Errorf("untold: %+v", c.Untold)
+	}
+	if _, ok := c.Move("mill"); ok {
+		t.Error("a mill that nobody scanned was told")
+	}
+}

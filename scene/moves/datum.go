@@ -1,0 +1,78 @@
+package moves
+
+import (
+	"cellwall/fit"
+	"cellwall/mapping/geom"
+	"cellwall/scene"
+	"cellwall/scene/rigid"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// byDatum is the move of an object whose datum was located in both maps and
+// rests on more than its faces: a vise's jaws are fitted all at once, a post is
+// round.
+func byDatum(old, new *scene.Object, level float64) Move {
+	m := Move{By: "datum", Inflation: 1}
+	if old.Kind == fit.Post {
+		m.Motion = ofAxis(old, new)
+	} else {
+		m.Motion = ofDatum(old, new)
+	}
+	m.judge(reachOf(old), level)
+	return m
+}
+
+// reachOf is the half size of an object about its datum, mm.
+func reachOf(o *scene.Object) float64 {
+	far := float64(leastLever)
+	for i := range o.Faces {
+		far = max(far, r3.Norm(r3.Sub(o.Faces[i].Centre, o.Pose.T)))
+	}
+	return far
+}
+
+// ofDatum is the motion between two located datums.
+func ofDatum(old, new *scene.Object) rigid.Motion {
+	p := new.Pose.Mul(old.Pose.Inverse())
+	return rigid.Motion{Pose: p, About: new.Pose.T, Cov: new.Cov.Plus(old.Cov.Turned(p.R))}
+}
+
+// ofAxis is the motion of a round post: across its axis and of the axis'
+// direction. Along and about the axis it looks the same.
+func ofAxis(old, new *scene.Object) rigid.Motion {
+	a, b := old.Pose.R.Axis(2), new.Pose.R.Axis(2)
+	r := geom.Exp(r3.Cross(a, b)) // posts are upright in both maps: the angle is small
+	shift := r3.Sub(new.Pose.T, old.Pose.T)
+	shift = r3.Sub(shift, r3.Scale(r3.Dot(shift, b), b))
+	p := geom.Pose{R: r, T: r3.Sub(r3.Add(old.Pose.T, shift), r.Apply(old.Pose.T))}
+	cov := new.Cov.Plus(old.Cov.Turned(p.R)).Turned(new.Pose.R.T())
+	for i := range 6 {
+		for _, free := range [2]int{2, 5} {
+			cov[i][free], cov[free][i] = 0, 0
+		}
+	}
+	return rigid.Motion{
+		Pose: p, About: p.Apply(old.Pose.T), Cov: cov.Turned(new.Pose.R),
+		Loose: []rigid.Direction{{Slide: b}, {Turn: b, Through: new.Pose.T}},
+	}
+}
+
+// close completes the directions that no shared face holds by the datums of both
+// maps, where those hold them: the ends of a front, the rim of a table. They rest
+// on edges, which faces know nothing of, so both count as independent.
+func (m *Move) close(old, new *scene.Object) {
+	if len(m.Loose) == 0 {
+		return
+	}
+	datum := ofDatum(old, new)
+	if old.Kind == fit.Enclosure { // the floor holds its height and its lean to the side, whatever the machine does
+		free := geom.Cov6{2: {2: unheld}, 3: {3: unheld}}
+		datum.Cov = datum.Cov.Plus(free.Turned(new.Pose.R))
+	}
+	m.Motion = m.Motion.Closed(datum, reachOf(old))
+}
+
+// unheld is the variance of what a datum says nothing of, mm^2 or rad^2: a metre,
+// a turn.
+const unheld = 1e6

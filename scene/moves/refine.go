@@ -1,0 +1,147 @@
+package moves
+
+import (
+	"errors"
+	"math"
+
+	"cellwall/mapping/geom"
+	"cellwall/scene/rigid"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// fitted is a motion with the faces that it rests on.
+type fitted struct {
+	motion geom.Pose
+	pairs  []pair
+	unlike []odd // paired, but they do not follow the motion of the others
+	system *rigid.System
+	*rigid.Solution
+}
+
+// odd is a face that was left out of a fit.
+type odd struct {
+	pair
+	test rigid.Test
+}
+
+// rounds is how often a slack is solved again: the faces' turns are small after
+// the first, and every further round squares what is left.
+const rounds = 4
+
+// settled ends the rounds: a step that moves no part of the body by more, mm.
+const settled = 1e-6
+
+// refine goes from a guess to the motion that lays the old faces on the new ones;
+// nil where no face is shared.
+func refine(old, new []patch, guess geom.Pose) *fitted {
+	f := &fitted{motion: guess}
+	for _, s := range slacks {
+		f.pairs = pairs(old, new, f.motion, s)
+		if len(f.pairs) == 0 || f.iterate() != nil {
+			return nil
+		}
+	}
+	return f
+}
+
+// iterate solves the motion for the pairs at hand (Gauss-Newton).
+func (f *fitted) iterate() error {
+	if len(f.pairs) == 0 {
+		return errors.New("no two of its faces agree on a motion")
+	}
+	for range rounds {
+		f.system = system(f.pairs)
+		var err error
+		if f.Solution, err = f.system.Solve(); err != nil {
+			return err
+		}
+		f.step()
+		if f.stride() < settled {
+			break
+		}
+	}
+	return nil
+}
+
+// step moves everything by the solution's step about the system's centre.
+func (f *fitted) step() {
+	t, w := split(f.Step)
+	f.motion = rigid.About(f.system.Centre, t, w).Mul(f.motion)
+	for i := range f.pairs {
+		f.pairs[i].at = f.pairs[i].old.moved(f.motion)
+	}
+}
+
+// stride is how far the last step moved the body.
+func (f *fitted) stride() float64 {
+	t, w := split(f.Step)
+	return r3.Norm(t) + f.system.Lever*r3.Norm(w)
+}
+
+func split(d [6]float64) (t, w r3.Vec) {
+	return r3.Vec{X: d[0], Y: d[1], Z: d[2]}, r3.Vec{X: d[3], Y: d[4], Z: d[5]}
+}
+
+const (
+	// alone is the chance at which one of all faces of an object that does follow
+	// it is taken for one that does not.
+	alone = 0.001
+	// form is what faces of one sheet stand off each other by, one sigma, where two
+	// maps saw different parts of it, mm (common practice: some tenths).
+	form = 0.2
+)
+
+// snoop leaves out, one by one, the face that follows the motion of the others
+// least, as long as chance and form do not explain it, and with it all faces of
+// its object where that is not the one in question: a thing that stands in a
+// machine has slipped as a whole. Two faces cannot outvote each other, so the last
+// three stay.
+func (f *fitted) snoop(object string) error {
+	for len(f.pairs) > 3 {
+		worst, p := -1, alone/float64(len(f.pairs))
+		for i, g := range f.Groups {
+			if g.P() < p && f.off(i) > 3*form {
+				worst, p = i, g.P()
+			}
+		}
+		if worst < 0 {
+			return nil
+		}
+		f.leaveOut(worst, object)
+		if err := f.iterate(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// leaveOut takes pair i out of the fit, or all pairs of its object.
+func (f *fitted) leaveOut(i int, object string) {
+	out := f.pairs[i].old.object
+	var kept []pair
+	for k := range f.pairs {
+		if k == i || out != object && f.pairs[k].old.object == out {
+			f.unlike = append(f.unlike, odd{f.pairs[k], f.Groups[k]})
+		} else {
+			kept = append(kept, f.pairs[k])
+		}
+	}
+	f.pairs = kept
+}
+
+// off is how far pair i lies off, at its worst place, mm.
+func (f *fitted) off(i int) float64 {
+	r := f.Residuals[3*i : 3*i+3]
+	half := math.Sqrt(f.pairs[i].new.area) / 2
+	return math.Abs(r[0]) + half*math.Hypot(r[1], r[2])/f.system.Lever
+}
+
+// inflation is the factor on the covariance where the faces differ more than
+// chance gives in 99 of 100 objects (Birge, Phys. Rev. 40 (1932) 207).
+func (f *fitted) inflation() float64 {
+	if !f.Misfit.Beyond(0.99) {
+		return 1
+	}
+	return f.Misfit.ChiSquare / float64(f.Misfit.Freedom)
+}

@@ -1,0 +1,47 @@
+package moves
+
+import (
+	"cellwall/fit"
+	"cellwall/mapping/geom"
+	"cellwall/scene/rigid"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Slip is how an object moved against the machine that it stands in.
+type Slip struct {
+	Name, Home string
+	Shift      r3.Vec    // of the datum's origin, along the datum's axes, mm
+	Turn       r3.Vec    // rotation vector about the datum's axes, rad
+	Cov        geom.Cov6 // of both, in the datum's axes
+	Test       rigid.Test
+	Slipped    bool // beyond chance at the comparison's level
+}
+
+// slips tells of each vise whether it went with its machine. Both moves count as
+// independent, though they share sweeps: that overstates the uncertainty of the
+// difference, never understates it.
+func (c *Comparison) slips() {
+	for i := range c.Moves {
+		m := &c.Moves[i]
+		home, ok := c.Move(m.Inside)
+		if m.Kind != fit.Vise || !ok || len(home.Loose) > 0 {
+			continue
+		}
+		c.Slips = append(c.Slips, slipOf(m, home, c.Level))
+	}
+}
+
+func slipOf(m, home *Move, level float64) Slip {
+	rel := home.Inverse().After(m.Motion)
+	axes := m.Datum.R.T()
+	s := Slip{
+		Name: m.Name, Home: home.Name,
+		Shift: axes.Apply(rel.Shift(m.Datum.T)), Turn: axes.Apply(rel.Pose.R.Log()),
+		Cov: rel.At(rel.Pose.Apply(m.Datum.T)).Turned(axes),
+	}
+	d := [6]float64{s.Shift.X, s.Shift.Y, s.Shift.Z, s.Turn.X, s.Turn.Y, s.Turn.Z}
+	s.Test = rigid.Against(d, s.Cov, leastLever)
+	s.Slipped = s.Test.Beyond(level)
+	return s
+}

@@ -1,0 +1,108 @@
+package rigid
+
+import (
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Closed completes what is loose of m by another, independent account of the same
+// motion: along the loose directions it takes what the other says there, by
+// weighted least squares, as far as the other holds them to better than Coarse.
+// lever is the body's half size, mm.
+func (m Motion) Closed(other Motion, lever float64) Motion {
+	if len(m.Loose) == 0 {
+		return m
+	}
+	at := other.About
+	body := other.Pose.Inverse().Apply(at)
+	free := basis(m.Loose, at, lever)
+	info, right, ok := other.along(free, m.to(other, body, lever), lever)
+	var e mat.EigenSym
+	if !ok || !e.Factorize(info, true) {
+		return m
+	}
+	var axes, ways mat.Dense
+	e.VectorsTo(&axes)
+	ways.Mul(free, &axes)
+	step := mat.NewVecDense(6, nil)
+	add := mat.NewSymDense(6, nil)
+	open := 0
+	for k, w := range e.Values(nil) {
+		way := ways.ColView(k)
+		if w < 1/(Coarse*Coarse) {
+			open++
+			continue
+		}
+		step.AddScaledVec(step, mat.Dot(axes.ColView(k), right)/w, way)
+		add.SymRankOne(add, 1/w, way)
+	}
+	out := Motion{Pose: moved(m.Pose, body, step, lever), About: at, Cov: m.At(at)}
+	for i := range 6 {
+		for k := range 6 {
+			out.Cov[i][k] += add.At(i, k) / unit(i, lever) / unit(k, lever)
+		}
+	}
+	if open > 0 {
+		out.Loose = directions(mat.DenseCopyOf(ways.Slice(0, 6, 0, open)), at, lever)
+	}
+	return out
+}
+
+// basis spans what the directions do to a body at the point: orthonormal columns
+// of displacement there and of turn times lever.
+func basis(all []Direction, at r3.Vec, lever float64) *mat.Dense {
+	b := mat.NewDense(6, len(all), nil)
+	for k, d := range all {
+		t, w := d.at(at), r3.Scale(lever, d.Turn)
+		b.SetCol(k, []float64{t.X, t.Y, t.Z, w.X, w.Y, w.Z})
+	}
+	var qr mat.QR
+	qr.Factorize(b)
+	var q mat.Dense
+	qr.QTo(&q)
+	return mat.DenseCopyOf(q.Slice(0, 6, 0, len(all)))
+}
+
+// to is the step from m to the other motion for the body's point.
+func (m Motion) to(other Motion, body r3.Vec, lever float64) *mat.VecDense {
+	t := r3.Sub(other.Pose.Apply(body), m.Pose.Apply(body))
+	w := r3.Scale(lever, other.Pose.R.Mul(m.Pose.R.T()).Log())
+	return mat.NewVecDense(6, []float64{t.X, t.Y, t.Z, w.X, w.Y, w.Z})
+}
+
+// along are the normal equations of the step within the columns of free, by the
+// covariance of m; ok is false where that is singular.
+func (m Motion) along(free *mat.Dense, step *mat.VecDense, lever float64) (info *mat.SymDense, right *mat.VecDense, ok bool) {
+	cov := mat.NewSymDense(6, nil)
+	for i := range 6 {
+		for k := range i + 1 {
+			cov.SetSym(i, k, (m.Cov[i][k]+m.Cov[k][i])/2*unit(i, lever)*unit(k, lever))
+		}
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(cov) {
+		return nil, nil, false
+	}
+	var weighed, square mat.Dense
+	_ = chol.SolveTo(&weighed, free) // see Solve
+	square.Mul(free.T(), &weighed)
+	right = new(mat.VecDense)
+	right.MulVec(weighed.T(), step)
+	return Symmetric(&square), right, true
+}
+
+// moved is the motion after a step at the body's point.
+func moved(p geom.Pose, body r3.Vec, step *mat.VecDense, lever float64) geom.Pose {
+	t := r3.Vec{X: step.AtVec(0), Y: step.AtVec(1), Z: step.AtVec(2)}
+	w := r3.Scale(1/lever, r3.Vec{X: step.AtVec(3), Y: step.AtVec(4), Z: step.AtVec(5)})
+	return About(p.Apply(body), t, w).Mul(p)
+}
+
+// About is the motion that shifts by t and turns by the rotation vector w about
+// the point.
+func About(point, t, w r3.Vec) geom.Pose {
+	r := geom.Exp(w)
+	return geom.Pose{R: r, T: r3.Add(t, r3.Sub(point, r.Apply(point)))}
+}
