@@ -42,7 +42,7 @@ func Write(dir string, m Map) error {
 	}
 	return together(
 		func() error { return named("drawings", drawing.Write(dir, pages, m.Title)) },
-		func() error { return named("report", report.Write(dir, m.Scene, pages, m.Other)) },
+		func() error { return named("report", report.Write(dir, m.Scene, m.Title.Number, pages, m.Other)) },
 	)
 }
 

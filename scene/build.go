@@ -25,7 +25,9 @@ func Build(c *cell.Cell, cloud *mapping.Cloud, found *fit.Findings) (*Scene, err
 			return nil, fmt.Errorf("object %q: %w", found.Objects[i].Name, err)
 		}
 		b.cover.add(solids...)
-		s.Objects = append(s.Objects, Object{Object: found.Objects[i], Solids: solids, Margin: b.margin})
+		s.Objects = append(s.Objects, Object{
+			Object: found.Objects[i], Solids: solids, Margin: b.margin, Claims: claims(c.Wanted, found.Objects[i].Name),
+		})
 	}
 	rest, left, err := b.remainder(found.Loose)
 	if err != nil {

@@ -42,6 +42,7 @@ type fileObject struct {
 	Surfaces []fileSurface          `json:"surfaces"`
 	Solids   []fileSolid            `json:"solids"`
 	Margin   float64                `json:"margin_mm"`
+	Claims   []string               `json:"claims,omitempty"`
 }
 
 type filePose struct {

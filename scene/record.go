@@ -3,6 +3,7 @@ package scene
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -22,6 +23,7 @@ const RecordFormat = "cellwall.record/1"
 type Record struct {
 	Format   string             `json:"format"`
 	Version  string             `json:"version"`
+	Number   string             `json:"number"` // that the drawings and the report bear
 	Cell     string             `json:"cell"`
 	Inputs   []Input            `json:"inputs"`
 	Settings Settings           `json:"settings"`
@@ -74,7 +76,21 @@ func NewRecord(c *cell.Cell, s *Scene) (*Record, error) {
 			return nil, err
 		}
 	}
+	r.Number = r.number()
 	return r, nil
+}
+
+// number is short enough to write down, and the same for the same inputs,
+// settings and version only: of a thousand maps two share theirs once in ten
+// thousand times.
+func (r *Record) number() string {
+	h := sha256.New()
+	fmt.Fprintln(h, r.Format, r.Version, r.Settings)
+	for _, in := range r.Inputs {
+		fmt.Fprintf(h, "%q %s\n", in.File, in.SHA256)
+	}
+	sum := hex.EncodeToString(h.Sum(nil))
+	return sum[:4] + "-" + sum[4:8]
 }
 
 func inputOf(c *cell.Cell, file string) (Input, error) {

@@ -58,6 +58,37 @@ func TestRecordHashesEveryInput(t *testing.T) {
 	}
 }
 
+// A sheet bears the number of the map that it shows: any change of what that
+// rests on must change it.
+func TestNumberFollowsTheEvidence(t *testing.T) {
+	c := folder(t)
+	seen := map[string]string{}
+	for _, change := range []func(){
+		func() {},
+		func() { c.Scene.Margin = 30 },
+		func() { c.Files = c.Files[:1] },
+		func() {
+			if err := os.WriteFile(filepath.Join(c.Dir, "cell.yaml"), []byte("abd"), 0o600); err != nil {
+				t.Fatal(err)
+			}
+		},
+	} {
+		change()
+		var numbers [2]string
+		for i := range numbers {
+			r, err := NewRecord(c, &Scene{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			numbers[i] = r.Number
+		}
+		if numbers[0] != numbers[1] || seen[numbers[0]] != "" {
+			t.Errorf("numbers %v, after %v", numbers, seen)
+		}
+		seen[numbers[0]] = "taken"
+	}
+}
+
 func TestOnlyTimesDifferBetweenRuns(t *testing.T) {
 	c := folder(t)
 	var out [2]bytes.Buffer

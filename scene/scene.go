@@ -35,6 +35,7 @@ type Object struct {
 	fit.Object
 	Solids []solid.Solid
 	Margin float64
+	Claims []string // what cell.yaml says of it and no scan shows
 }
 
 // Space sums up the states of space, by voxels of edge Voxel mm; volumes in m^3.

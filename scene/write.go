@@ -63,6 +63,7 @@ func (s *Scene) objectOf(o *Object) (fileObject, error) {
 	f := fileObject{
 		Name: o.Name, Kind: string(o.Kind), Located: o.Kind != Remainder, Inside: o.Inside,
 		Measures: map[string]fileMeasure{}, Surfaces: []fileSurface{}, Solids: []fileSolid{}, Margin: mm(o.Margin),
+		Claims: o.Claims,
 	}
 	if o.Kind != Remainder {
 		f.Pose = poseOf(o.Pose, o.Cov)

@@ -85,11 +85,17 @@ func mapCell(ctx context.Context, dir, out string, tell teller) (*scene.Scene, e
 	}
 	clock.lap("scene")
 
+	record, err := scene.NewRecord(c, s)
+	if err != nil {
+		return nil, err
+	}
+	clock.lap("record")
+
 	return s, whole.Folder(ctx, out, sceneFile, func(tmp string) error {
 		if err := export.Write(tmp, export.Map{
 			Scene: s,
 			Cloud: cloud,
-			Title: drawing.Title{Creator: "cellwall " + scene.Version},
+			Title: drawing.Title{Number: record.Number, Creator: "cellwall " + scene.Version},
 			Other: []report.File{
 				{Name: sceneFile, What: "the scene, for programs"},
 				{Name: recordFile, What: "what the map was made from"},
@@ -98,17 +104,13 @@ func mapCell(ctx context.Context, dir, out string, tell teller) (*scene.Scene, e
 			return err
 		}
 		clock.lap("export")
-		return writeRecords(tmp, c, s, clock.laps)
+		record.Times = clock.laps
+		return writeRecords(tmp, record, s)
 	})
 }
 
 // writeRecords writes the files that programs read.
-func writeRecords(dir string, c *cell.Cell, s *scene.Scene, laps map[string]float64) error {
-	record, err := scene.NewRecord(c, s)
-	if err != nil {
-		return err
-	}
-	record.Times = laps
+func writeRecords(dir string, record *scene.Record, s *scene.Scene) error {
 	if err := writeFile(filepath.Join(dir, recordFile), record.WriteJSON); err != nil {
 		return err
 	}

@@ -47,7 +47,7 @@ func printObjects(w io.Writer, s *scene.Scene) error {
 		}
 		if evidence.Flat(&o) {
 			d := evidence.Distance(&o)
-			fmt.Fprintf(t, "%s\t%s\t%s from the base's origin\n", o.Name, o.Kind, value.MM(d.Value, d.Sigma))
+			fmt.Fprintf(t, "%s\t%s\t\t\t\t\t%s from the base's origin\n", o.Name, o.Kind, value.MM(d.Value, d.Sigma))
 			continue
 		}
 		at, sigma, turn := o.Pose.T, o.Cov.SigmaT(), o.Cov.SigmaR()

@@ -10,8 +10,11 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// baseAxis is how long an axis is drawn, mm.
+// baseAxis is how long an axis is drawn, mm, and otherAxes how long else, where
+// a letter at its end would stand on more of the drawing.
 const baseAxis = 18.
+
+var otherAxes = []float64{14, 22, 26}
 
 // frameAxes draws the three axes of a frame: those that lie in the sheet as
 // arrows, one toward the viewer as a ring with a point, one away from him as a
@@ -28,8 +31,8 @@ func (s *sheet) frameAxes(f *figure, baseFromFrame geom.Pose, length float64, na
 			s.endOn(pen, at, v.Z > 0, letter)
 			continue
 		}
-		tip := r2.Add(at, r2.Scale(length, d))
 		u := r2.Scale(1/l, d)
+		tip := r2.Add(at, r2.Scale(s.clearest(at, d, length, letter), d))
 		s.stroke(pen, at, tip)
 		s.arrowhead(pen, tip, r2.Scale(-1, u))
 		s.letter(r2.Add(tip, r2.Scale(2.5, u)), letter, c)
@@ -37,6 +40,23 @@ func (s *sheet) frameAxes(f *figure, baseFromFrame geom.Pose, length float64, na
 	if name != "" {
 		s.letter(r2.Add(at, r2.Vec{X: -4 - paper.Width(name, paper.Small)/2, Y: -4}), name, black)
 	}
+}
+
+// clearest is the length of an axis along d at which its letter covers least.
+func (s *sheet) clearest(at, d r2.Vec, usual float64, letter string) float64 {
+	best, least := usual, math.MaxInt
+	for _, length := range append([]float64{usual}, otherAxes...) {
+		end := r2.Add(at, r2.Scale(length+2.5/r2.Norm(d), d))
+		if n, free := s.ink.under(letterAt(end, letter).Box()); free && n < least {
+			best, least = length, n
+		}
+	}
+	return best
+}
+
+// letterAt is a short text with its middle at p.
+func letterAt(p r2.Vec, text string) paper.Text {
+	return paper.Text{At: r2.Vec{X: p.X, Y: p.Y - paper.Small/2}, S: text, Height: paper.Small, Align: paper.Centre}
 }
 
 // datumMark marks the origin of a datum that is too small for its axes.
@@ -65,9 +85,10 @@ func (s *sheet) endOn(pen paper.Pen, at r2.Vec, toward bool, letter string) {
 	s.letter(r2.Add(at, r2.Vec{X: -3.6, Y: 3}), letter, pen.Color)
 }
 
-// letter is a short text with its middle at p.
+// letter writes a short text with its middle at p.
 func (s *sheet) letter(p r2.Vec, text string, c color.NRGBA) {
-	t := paper.Text{At: r2.Vec{X: p.X, Y: p.Y - paper.Small/2}, S: text, Height: paper.Small, Align: paper.Centre, Color: c}
+	t := letterAt(p, text)
+	t.Color = c
 	s.clear(t)
 	s.Text(t)
 	s.ink.take(t.Box())

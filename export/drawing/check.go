@@ -1,11 +1,13 @@
 package drawing
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
 	"cellwall/export/drawing/paper"
 	"cellwall/export/value"
+	"cellwall/fit"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -22,20 +24,34 @@ const (
 // where the map itself says that it knows no better, a tape tells nothing new.
 const worthATape = 10.
 
-// checkable picks the dimensions to list.
-func checkable(keys []key) []key {
-	return slices.DeleteFunc(slices.Clone(keys), func(k key) bool { return value.Coverage*k.Sigma > worthATape })
+// checkOrder is the order in which a person checks: what the robot works on
+// first, what the room is made of last.
+var checkOrder = []fit.Kind{fit.Vise, fit.Enclosure, fit.Table, fit.Post, fit.Floor, fit.Wall, fit.Ceiling, fit.Block}
+
+// checkable picks the dimensions to list, as many as one sheet holds, and says
+// how many are left out for want of room: nobody works off more.
+func checkable(keys []key) (listed []key, left int) {
+	listed = slices.DeleteFunc(slices.Clone(keys), func(k key) bool { return value.Coverage*k.Sigma > worthATape })
+	slices.SortStableFunc(listed, func(a, b key) int {
+		return cmp.Compare(slices.Index(checkOrder, a.kind), slices.Index(checkOrder, b.kind))
+	})
+	n := min(len(listed), 2*rowsPerColumn)
+	return listed[:n], len(listed) - n
 }
 
-// check makes one sheet of the list of dimensions to hold a tape measure
-// against, from keys[first] on.
-func check(keys []key, first int, file string, t Title, number, of int) *paper.Page {
-	s := newSheet(file, "Dimensions to check", "measure with a tape, write down what it says, sign. A difference beyond the uncertainty and the tape's own "+
-		"means that the map does not show the cell as it stands. What the map knows to worse than 10 mm is not listed", "Check list", "–", number, of, t)
+// check makes the list of dimensions to hold a tape measure against.
+func check(keys []key, t Title, number, of int) *paper.Page {
+	keys, left := checkable(keys)
+	about := "measure with a tape, write down what it says, sign. A difference beyond the uncertainty and the tape's own " +
+		"means that the map does not show the cell as it stands. What the map knows to worse than 10 mm is not listed"
+	if left > 0 {
+		about += fmt.Sprintf("; %d more that it knows better are in the report", left)
+	}
+	s := newSheet("check", "Dimensions to check", about, "Check list", "–", number, of, t)
 	s.legend(false)
 	for c := range 2 {
 		x := field.Min.X + 5 + float64(c)*checkColumn
-		from := min(first+c*rowsPerColumn, len(keys))
+		from := min(c*rowsPerColumn, len(keys))
 		to := min(from+rowsPerColumn, len(keys))
 		if from < to {
 			s.checkColumn(x, from, keys[from:to])
@@ -48,9 +64,6 @@ func check(keys []key, first int, file string, t Title, number, of int) *paper.P
 	}
 	return s.Page
 }
-
-// sheets is how many check sheets so many dimensions take.
-func sheets(dimensions int) int { return max(1, (dimensions+2*rowsPerColumn-1)/(2*rowsPerColumn)) }
 
 // The columns of the check list, from its left edge, mm.
 var checkStops = []float64{0, 9, 41, 96, 133, 159, 184}

@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"slices"
+	"strings"
 
 	"cellwall/export/drawing/paper"
 	"cellwall/export/value"
@@ -177,8 +178,12 @@ func (s *sheet) datumTable(o *scene.Object, keys []key) {
 		s.Line(pen, r2.Vec{X: x, Y: y}, r2.Vec{X: x + tableWidth - 8, Y: y})
 		y -= 8
 	}
-	for _, l := range paper.Wrap("Origin: middle of the fixed jaw's top inner edge. Y from the fixed jaw's face to the moving jaw, Z up out of the jaw tops, X = Y x Z. "+
-		"Roll, pitch, yaw: R = Rz(yaw) Ry(pitch) Rx(roll).", paper.Small, tableWidth-10) {
+	about := "Origin: middle of the fixed jaw's top inner edge. Y from the fixed jaw's face to the moving jaw, Z up out of the jaw tops, X = Y x Z. " +
+		"Roll, pitch, yaw: R = Rz(yaw) Ry(pitch) Rx(roll)."
+	if len(o.Claims) > 0 {
+		about += " Taken from cell.yaml, not measured: " + strings.Join(o.Claims, ", ") + "."
+	}
+	for _, l := range paper.Wrap(about, paper.Small, tableWidth-10) {
 		s.write(x+2, y, l, paper.Small)
 		y -= leading
 	}

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"fmt"
 	"strings"
 
 	"cellwall/export/drawing/lines"
@@ -21,13 +22,13 @@ func general(s *scene.Scene, v view, keys []key, t Title, number, of int) (*pape
 	if err != nil {
 		return nil, err
 	}
+	perObject := f.trace()
 	if cropped {
-		about += ". The room is cut off outside of what stands in it"
+		about += ". The room is cut off outside of what stands in it" + f.without(perObject)
 	}
 	sh := newSheet(v.file, v.name, about, "General arrangement", scale.String(), number, of, t)
 	sh.legend(true)
 	sh.scaleBar(scale)
-	perObject := f.trace()
 	sh.drawEdges(f)
 	if cropped {
 		sh.Rect(thinPen, f.box())
@@ -58,9 +59,34 @@ func compose(s *scene.Scene, v view) (*figure, string) {
 		}
 	}
 	if len(without) > 0 {
-		about += ". Left out, for it stands before the rest: " + strings.Join(without, ", ")
+		about += ". Left out, for it stands before the rest: " + few(without)
 	}
 	return f, about
+}
+
+// without names the objects of which nothing comes to lie on the sheet.
+func (f *figure) without(perObject [][]lines.Stroke) string {
+	var names []string
+	for i, o := range f.objects {
+		if len(perObject[i]) == 0 {
+			names = append(names, o.Name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return ", so without " + few(names)
+}
+
+// mostNames is how many names a heading has room for.
+const mostNames = 6
+
+// few joins names, and says how many more there are.
+func few(names []string) string {
+	if len(names) > mostNames {
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:mostNames], ", "), len(names)-mostNames)
+	}
+	return strings.Join(names, ", ")
 }
 
 // cutOpen is an enclosure without what lies above its opening, so that the view

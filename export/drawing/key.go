@@ -15,6 +15,7 @@ import (
 // key is a dimension of the cell that a person checks with a tape measure.
 type key struct {
 	object, what, short string
+	kind                fit.Kind // of the object
 	fit.Measure
 	a, b    r3.Vec   // between which points, base
 	along   r3.Vec   // the axis of the base along which it is taken; zero: from a to b
@@ -27,6 +28,7 @@ func keysOf(s *scene.Scene) []key {
 	var out []key
 	for i := range s.Objects {
 		o := &s.Objects[i]
+		first := len(out)
 		switch o.Kind {
 		case fit.Floor, fit.Ceiling, fit.Wall:
 			out = append(out, flatKeys(o)...)
@@ -44,6 +46,9 @@ func keysOf(s *scene.Scene) []key {
 			out = append(out, bare(o, "depth", "depth_mm")...)
 			out = append(out, bare(o, "width", "width_mm")...)
 			out = append(out, bare(o, "height", "height_mm")...)
+		}
+		for k := first; k < len(out); k++ {
+			out[k].kind = o.Kind
 		}
 	}
 	return out

@@ -45,16 +45,7 @@ func Sheets(s *scene.Scene, t Title) ([]*paper.Page, error) {
 			draw = append(draw, func(number, of int) (*paper.Page, error) { return detail(s, o, keys, files[i], t, number, of) })
 		}
 	}
-	listed := checkable(keys)
-	for i := range sheets(len(listed)) {
-		file := "check"
-		if i > 0 {
-			file = fmt.Sprintf("check-%d", i+1)
-		}
-		draw = append(draw, func(number, of int) (*paper.Page, error) {
-			return check(listed, i*2*rowsPerColumn, file, t, number, of), nil
-		})
-	}
+	draw = append(draw, func(number, of int) (*paper.Page, error) { return check(keys, t, number, of), nil })
 	pages := make([]*paper.Page, len(draw))
 	errs := make([]error, len(draw))
 	var all sync.WaitGroup

@@ -172,7 +172,7 @@ func (s *sheet) sizeText(p r2.Vec, text string, turn float64) {
 	t := paper.Text{At: at, S: text, Height: sizeText, Align: paper.Centre, Turn: turn, Color: black}
 	s.clear(t)
 	s.Text(t)
-	s.ink.take(t.Box())
+	s.ink.takeText(t)
 }
 
 const aboveLine = 1.

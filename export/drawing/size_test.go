@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"math"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -29,9 +30,9 @@ func TestRowsKeepSizesApart(t *testing.T) {
 
 // ISO 129-1: dimensions read from below or from the right.
 func TestStraightTextIsNeverUpsideDown(t *testing.T) {
-	for _, to := range []r2.Vec{{X: 1}, {X: 1, Y: 1}, {Y: 1}, {X: -1, Y: 1}, {X: -1}, {X: -1, Y: -1}, {Y: -1}, {X: 1, Y: -1}} {
+	for _, to := range []r2.Vec{{X: 1}, {X: 1, Y: 1}, {Y: 1}, {X: -1, Y: 1}, {X: -1}, {X: -1, Y: -1}, {Y: -1}, {X: 1, Y: -1}, {X: 0.1, Y: -1}, {X: -0.1, Y: -1}} {
 		turn := straightText(r2.Vec{}, to, r2.Vec{}, "x").Turn
-		if turn <= -1.5707 || turn > 1.571 {
+		if turn <= -math.Pi/2+leaning || turn > math.Pi/2+leaning {
 			t.Errorf("along %v the text turns by %g", to, turn)
 		}
 	}

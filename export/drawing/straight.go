@@ -44,10 +44,9 @@ func (f *figure) normal(a, b r2.Vec, away r3.Vec) r2.Vec {
 func (s *sheet) straightSize(a, b, n r2.Vec, text string) bool {
 	best, least := 0.0, math.Inf(1)
 	for _, d := range straightOffsets {
-		box := straightText(a, b, r2.Scale(d, n), text).Box()
-		lines, free := s.ink.under(box)
-		_, letters := s.ink.crossed(r2.Add(a, r2.Scale(d, n)), r2.Add(b, r2.Scale(d, n)))
-		cost := costOfLineUnder*float64(lines) + math.Abs(d)
+		lines, free := s.ink.underText(straightText(a, b, r2.Scale(d, n), text))
+		crossed, letters := s.ink.crossed(r2.Add(a, r2.Scale(d, n)), r2.Add(b, r2.Scale(d, n)))
+		cost := costOfLineUnder*float64(lines) + costOfLineCrossed*float64(crossed) + math.Abs(d)
 		if free && !letters && cost < least {
 			best, least = d, cost
 		}
@@ -70,15 +69,18 @@ func (s *sheet) straightSize(a, b, n r2.Vec, text string) bool {
 	return true
 }
 
+// leaning is how far upright lettering may lean back and still be read from the
+// right, as lettering that stands quite upright is.
+const leaning = 10 * math.Pi / 180
+
 // straightText is the lettering of a size whose line runs from a+d to b+d, to be
 // read from below or from the right.
 func straightText(a, b, d r2.Vec, text string) paper.Text {
 	v := r2.Sub(b, a)
 	turn := math.Atan2(v.Y, v.X)
-	const upsideDown = math.Pi/2 + 1e-6 // upright text reads from the right
-	if turn > upsideDown {
+	if turn > math.Pi/2+leaning {
 		turn -= math.Pi
-	} else if turn <= -math.Pi/2+1e-6 {
+	} else if turn <= -math.Pi/2+leaning {
 		turn += math.Pi
 	}
 	si, co := math.Sincos(turn)

@@ -23,6 +23,7 @@ type Evidence struct {
 	Points        int                `json:"points"` // on its surfaces
 	Scans         []string           `json:"scans"`  // that saw a surface of it
 	Margin        float64            `json:"margin_mm"`
+	Claims        []string           `json:"claims,omitempty"` // of cell.yaml, which no scan shows
 }
 
 // Measure is a dimension with its standard uncertainty, mm.
@@ -33,7 +34,7 @@ type Measure struct {
 
 // Of says what object o of the scene rests on.
 func Of(s *scene.Scene, o *scene.Object) Evidence {
-	e := Evidence{Kind: string(o.Kind), Located: o.Kind != scene.Remainder, Inside: o.Inside, Scans: scans(s, o.Faces), Margin: o.Margin}
+	e := Evidence{Kind: string(o.Kind), Located: o.Kind != scene.Remainder, Inside: o.Inside, Scans: scans(s, o.Faces), Margin: o.Margin, Claims: o.Claims}
 	if e.Located {
 		e.SigmaXYZ = triple(o.Cov.SigmaT(), 1)
 		e.SigmaRotation = triple(o.Cov.SigmaR(), 180/math.Pi)

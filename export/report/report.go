@@ -26,16 +26,16 @@ var pageHTML string
 var page = template.Must(template.New("report").Parse(pageHTML))
 
 // Write puts dir/report.html: one page that needs nothing beside it, with the
-// drawings in it. The files of other are listed after those that package export
-// writes itself.
-func Write(dir string, s *scene.Scene, drawings []*paper.Page, other []File) error {
+// drawings in it and the map's number, where it has one, at its head. The files
+// of other are listed after those that package export writes itself.
+func Write(dir string, s *scene.Scene, number string, drawings []*paper.Page, other []File) error {
 	sheets, err := inline(drawings)
 	if err != nil {
 		return err
 	}
 	var b bytes.Buffer
 	if err := page.Execute(&b, content{
-		Cell: s.Cell, Heading: caution.Heading, Cautions: caution.Sentences,
+		Cell: s.Cell, Number: number, Heading: caution.Heading, Cautions: caution.Sentences,
 		Summary: summary(s), Vises: vises(s), Objects: objects(s), Refused: refused(s),
 		Measures: measures(s), Surfaces: surfaces(s), Parts: hasParts(s), Margin: margin(s), Agreement: agreement(s), Points: points(s.Points), Space: volumes(s.Space),
 		Sheets: sheets, Files: files(s, other),
@@ -47,21 +47,22 @@ func Write(dir string, s *scene.Scene, drawings []*paper.Page, other []File) err
 
 // content is what the page shows.
 type content struct {
-	Cell, Heading string
-	Cautions      []string
-	Summary       string
-	Vises         []viseBox
-	Objects       []objectRow
-	Refused       []refusedRow
-	Measures      []measureRow
-	Margin        string
-	Surfaces      []surfaceRow
-	Parts         bool // some surface is a part without a name
-	Agreement     []agreementRow
-	Points        pointTable
-	Space         []volumeRow
-	Sheets        []sheet
-	Files         []File
+	Cell, Number string
+	Heading      string
+	Cautions     []string
+	Summary      string
+	Vises        []viseBox
+	Objects      []objectRow
+	Refused      []refusedRow
+	Measures     []measureRow
+	Margin       string
+	Surfaces     []surfaceRow
+	Parts        bool // some surface is a part without a name
+	Agreement    []agreementRow
+	Points       pointTable
+	Space        []volumeRow
+	Sheets       []sheet
+	Files        []File
 }
 
 // sheet is a drawing within the page.

@@ -60,7 +60,7 @@ func written(t *testing.T, s *scene.Scene) string {
 		t.Fatal(err)
 	}
 	dir := t.TempDir()
-	if err := Write(dir, s, pages, []File{{"scene.json", "the scene, for programs"}}); err != nil {
+	if err := Write(dir, s, "ab12-cd34", pages, []File{{"scene.json", "the scene, for programs"}}); err != nil {
 		t.Fatal(err)
 	}
 	b, err := os.ReadFile(filepath.Join(dir, FileName))
@@ -77,7 +77,7 @@ func TestReportSaysWhatItMust(t *testing.T) {
 		caution.Heading, "1700.0 ± 0.2", "63.4 ± 0.2", "150.1 ± 0.4", "450.0 ± 0.2", "opening", "jaw width",
 		"only one jaw was seen", "a close pass from the left", "2 500 000", "robot-itself", "4.0 %", "812 345", "0.31",
 		"swing-level, pass-front", "scene.json", "what no object explains",
-		"0.46", "0.50", "0.057°", "the shared planes do not tell", "grown by 20 mm",
+		"0.46", "0.50", "0.057°", "the shared planes do not tell", "grown by 20 mm", "Number ab12-cd34",
 	}, caution.Sentences...) {
 		if !strings.Contains(text, want) {
 			t.Errorf("the report does not say %q", want)

@@ -45,6 +45,7 @@ type viseBox struct {
 	Name, Inside   string
 	Position, Turn []pair
 	Measures       []pair
+	Claims         string
 }
 
 func vises(s *scene.Scene) []viseBox {
@@ -64,7 +65,7 @@ func vises(s *scene.Scene) []viseBox {
 			Turn: []pair{
 				{"roll", value.Deg(roll, r.X)}, {"pitch", value.Deg(pitch, r.Y)}, {"yaw", value.Deg(yaw, r.Z)},
 			},
-			Measures: measuresOf(o),
+			Measures: measuresOf(o), Claims: strings.Join(o.Claims, ", "),
 		})
 	}
 	return out
