@@ -19,6 +19,7 @@ func (s *survey) deal(wanted []cell.Wanted) *Findings {
 	s.dealRoom(f, wanted)
 	stations := s.dealEnclosures(f, wanted)
 	s.findVises(f, wanted, stations)
+	s.findShapes(f, wanted, stations)
 	s.dealTables(f, wanted, stations)
 	walls := s.findWalls()
 	s.dealPosts(f, wanted, stations)

@@ -27,6 +27,7 @@ const (
 	Vise      Kind = "vise"
 	Post      Kind = "post"
 	Block     Kind = "block"
+	Shape     Kind = "shape" // located by its model
 )
 
 // Face is a surface with the part it plays in its object.
@@ -48,6 +49,7 @@ type Object struct {
 	Measures map[string]Measure
 	Faces    []Face
 	Parts    []geom.Box // boxes that the faces bound where the object is made of some: jaws, table legs, a block
+	Hulls    [][]r3.Vec // corners of convex pieces, base: of a shape's model
 	Opening  *Opening   // of an enclosure, nil where none was seen
 }
 

@@ -21,7 +21,10 @@ const explained = 0.9
 // behind those of its faces that these do not explain, large faces first. The
 // second side of a sheet is explained by the slab of the first.
 func (b *builder) solids(o *fit.Object) ([]solid.Solid, error) {
-	out := parts(o)
+	out, err := parts(o)
+	if err != nil {
+		return nil, err
+	}
 	faces := make([]*fit.Face, len(o.Faces))
 	for i := range o.Faces {
 		faces[i] = &o.Faces[i]
@@ -61,14 +64,21 @@ func (b *builder) explains(solids []solid.Solid, voxels []int32) bool {
 	return true
 }
 
-// parts are the object's boxes, none thinner than sheet metal.
-func parts(o *fit.Object) []solid.Solid {
+// parts are the object's boxes, none thinner than sheet metal, and its hulls.
+func parts(o *fit.Object) ([]solid.Solid, error) {
 	var out []solid.Solid
 	for _, p := range o.Parts {
 		p.Size = r3.Vec{X: max(leastThick, p.Size.X), Y: max(leastThick, p.Size.Y), Z: max(leastThick, p.Size.Z)}
 		out = append(out, solid.Box{Box: p})
 	}
-	return out
+	for _, corners := range o.Hulls {
+		h, err := solid.NewHull(corners)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, h)
+	}
+	return out, nil
 }
 
 // bar tells whether a cylinder is taken for a round bar: seen from outside, and a

@@ -147,7 +147,7 @@ func (f *filePoints) counts() (mapping.Counts, error) {
 }
 
 // kinds that an object may have.
-var kinds = []fit.Kind{fit.Floor, fit.Wall, fit.Ceiling, fit.Table, fit.Enclosure, fit.Vise, fit.Post, fit.Block, Remainder}
+var kinds = []fit.Kind{fit.Floor, fit.Wall, fit.Ceiling, fit.Table, fit.Enclosure, fit.Vise, fit.Post, fit.Block, fit.Shape, Remainder}
 
 func (f *fileObject) object(scans []string) (Object, error) {
 	o := Object{Object: fit.Object{Name: f.Name, Kind: fit.Kind(f.Kind), Inside: f.Inside}, Margin: f.Margin, Claims: f.Claims}

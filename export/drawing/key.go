@@ -41,6 +41,8 @@ func keysOf(s *scene.Scene) []key {
 		case fit.Post:
 			out = append(out, place(o, "axis")[:2]...)
 			out = append(out, bare(o, "diameter", "diameter_mm")...)
+		case fit.Shape:
+			out = append(out, place(o, "origin")...)
 		case fit.Block:
 			out = append(out, place(o, "middle")...)
 			out = append(out, bare(o, "depth", "depth_mm")...)

@@ -3,17 +3,17 @@ package vise
 import (
 	"math"
 
+	"cellwall/fit/between"
+
 	"gonum.org/v1/gonum/mat"
 )
 
 // Sweeps disagree: the arm puts each of them a little off as a whole, shifted
 // and turned, in all its faces alike. These are random effects whose standard
-// deviations are themselves not known. Three to seven sweeps say little on them,
-// so that of the shift, which matters most, is not estimated but integrated
-// over: every value of a grid is weighted by the likelihood of the data under it
-// (the restricted likelihood, for the pose is flat: Harville, JASA 72 (1977)
-// 320) times what is known beforehand. Those of the turn and of the waver are set
-// to their posterior root mean squares.
+// deviations are themselves not known. That of the shift, which matters most, is
+// not estimated but integrated over (see package between; the likelihood is the
+// restricted one, for the pose is flat: Harville, JASA 72 (1977) 320). Those of
+// the turn and of the waver are set to their posterior root mean squares.
 
 // disagreement is one sigma of what a sweep is off as a whole.
 type disagreement struct {
@@ -22,25 +22,8 @@ type disagreement struct {
 	waver float64 // of each face by itself, mm
 }
 
-const (
-	leastShift = 0.0005 // mm: finer than any arm
-	mostShift  = 2.0    // mm: more is a wrong mount, not an inaccurate arm
-	gridSteps  = 17     // in equal ratios of 1.68
-
-	// undeclaredShift and its spread stand for arms of which nothing was
-	// declared: repeatability of .02 to .2 mm, absolute accuracy many times
-	// worse (common practice). A declared value is taken to hold within a
-	// factor of one and a half.
-	undeclaredShift  = 0.2
-	undeclaredSpread = 0.8 // of the logarithm
-	declaredSpread   = 0.4
-
-	// turnArm turns a shift into a turn: an arm that is off by 0.5 mm at its
-	// wrist tilts what it carries by as much over half a metre, within a factor
-	// of two.
-	turnArm    = 500.0 // mm
-	turnSpread = 0.8
-)
+// turnSpread: a shift goes with a turn (between.TurnArm) within a factor of two.
+const turnSpread = 0.8 // of the logarithm
 
 // mixture is the result of a step: the mean over the grid, the covariance of all
 // unknowns, that of the shift's own sigma included, and what sweeps disagree by.
@@ -59,25 +42,15 @@ type solution struct {
 	log  float64 // of the restricted likelihood
 }
 
-// expected is what sweeps of the declared or of an undeclared arm disagree by,
-// and how likely a shift is beforehand: the logarithm of its density. Where
-// nothing was declared its tails are those of Cauchy's distribution, so that
-// sweeps which plainly agree may say so.
-func (f *fit) expected() (d disagreement, likely func(shift float64) float64) {
-	if declared := f.view.cloud.PoseSigma; declared > 0 {
-		likely = func(x float64) float64 { return logNormal(x, declared, declaredSpread) }
-		return disagreement{declared, declared / turnArm, usualWaver}, likely
-	}
-	likely = func(x float64) float64 {
-		z := math.Log(x/undeclaredShift) / undeclaredSpread
-		return -math.Log1p(z * z)
-	}
-	return disagreement{undeclaredShift, undeclaredShift / turnArm, usualWaver}, likely
+// expected is what sweeps of the declared or of an undeclared arm disagree by.
+func (f *fit) expected() disagreement {
+	shift := between.Usual(f.view.cloud.PoseSigma)
+	return disagreement{shift, shift / between.TurnArm, usualWaver}
 }
 
 // asExpected solves the system as if the arm were as good as expected.
 func (s *system) asExpected(f *fit) mixture {
-	d, _ := f.expected()
+	d := f.expected()
 	r := s.under(f, d)
 	if math.IsInf(r.log, 0) || math.IsNaN(r.log) {
 		return failure(f)
@@ -93,18 +66,19 @@ func failure(f *fit) mixture {
 // overShifts solves the system under each shift of the grid and mixes the
 // results.
 func (s *system) overShifts(f *fit) mixture {
-	centre, likely := f.expected()
+	turn := f.expected().turn
+	likely := func(x float64) float64 { return between.Likely(x, f.view.cloud.PoseSigma) }
 	d := f.mixture.sweeps
 	d.waver = s.rootMean(f, d.waver, likelyWaver, func(x float64) disagreement { return disagreement{d.shift, d.turn, x} })
-	d.turn = s.rootMean(f, centre.turn*turnArm, func(x float64) float64 { return logNormal(x, centre.turn*turnArm, turnSpread) },
-		func(x float64) disagreement { return disagreement{d.shift, x / turnArm, d.waver} }) / turnArm
-	var all [gridSteps]solution
-	var logs [gridSteps]float64
+	d.turn = s.rootMean(f, turn*between.TurnArm, func(x float64) float64 { return between.LogNormal(x/between.TurnArm, turn, turnSpread) },
+		func(x float64) disagreement { return disagreement{d.shift, x / between.TurnArm, d.waver} }) / between.TurnArm
+	var all [between.Steps]solution
+	var logs [between.Steps]float64
 	for k := range all {
-		all[k] = s.under(f, disagreement{gridShift(k), d.turn, d.waver})
-		logs[k] = all[k].log + likely(gridShift(k))
+		all[k] = s.under(f, disagreement{between.Shift(k), d.turn, d.waver})
+		logs[k] = all[k].log + likely(between.Shift(k))
 	}
-	weights := normalised(logs)
+	weights := between.Weights(logs)
 	if math.IsNaN(weights[0]) {
 		return failure(f)
 	}
@@ -112,28 +86,24 @@ func (s *system) overShifts(f *fit) mixture {
 	m.sweeps = d
 	m.sweeps.shift = 0
 	for k, w := range weights {
-		m.sweeps.shift += w * gridShift(k) * gridShift(k)
+		m.sweeps.shift += w * between.Shift(k) * between.Shift(k)
 	}
 	m.sweeps.shift = math.Sqrt(m.sweeps.shift)
-	m.noise = s.under(f, disagreement{leastShift, leastShift / turnArm, leastShift}).cov
+	m.noise = s.under(f, disagreement{between.LeastShift, between.LeastShift / between.TurnArm, between.LeastShift}).cov
 	return m
-}
-
-func gridShift(k int) float64 {
-	return leastShift * math.Pow(mostShift/leastShift, float64(k)/(gridSteps-1))
 }
 
 // rootMean is the root mean square of the values of the grid, weighted as the
 // data under a disagreement with each of them, and what is known beforehand, have
 // them; or the given one where the data do not tell.
 func (s *system) rootMean(f *fit, otherwise float64, likely func(float64) float64, with func(float64) disagreement) float64 {
-	var logs [gridSteps]float64
+	var logs [between.Steps]float64
 	for k := range logs {
-		logs[k] = s.under(f, with(gridShift(k))).log + likely(gridShift(k))
+		logs[k] = s.under(f, with(between.Shift(k))).log + likely(between.Shift(k))
 	}
 	var square float64
-	for k, w := range normalised(logs) {
-		square += w * gridShift(k) * gridShift(k)
+	for k, w := range between.Weights(logs) {
+		square += w * between.Shift(k) * between.Shift(k)
 	}
 	if math.IsNaN(square) {
 		return otherwise
@@ -215,28 +185,4 @@ func (s *system) invert() (step *mat.VecDense, cov *mat.SymDense, logDet float64
 		}
 	}
 	return step, cov, logDet + chol.LogDet()
-}
-
-// logNormal is the logarithm of the density of x over its logarithm, up to a
-// constant.
-func logNormal(x, centre, spread float64) float64 {
-	z := math.Log(x/centre) / spread
-	return -z * z / 2
-}
-
-// normalised turns logarithms of weights into weights that sum to one.
-func normalised(logs [gridSteps]float64) (w [gridSteps]float64) {
-	top := math.Inf(-1)
-	for _, l := range logs {
-		top = max(top, l)
-	}
-	var sum float64
-	for k, l := range logs {
-		w[k] = math.Exp(l - top)
-		sum += w[k]
-	}
-	for k := range w {
-		w[k] /= sum
-	}
-	return w
 }

@@ -29,7 +29,7 @@ func onePlane(heights []float64, sigma, declared float64) *fit {
 		}
 		f.blocks = append(f.blocks, b)
 	}
-	f.mixture.sweeps, _ = f.expected()
+	f.mixture.sweeps = f.expected()
 	return f
 }
 

@@ -1,7 +1,7 @@
 package vise
 
 import (
-	"math"
+	"cellwall/fit/between"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -29,10 +29,7 @@ const (
 	noWaver     = -1
 )
 
-func likelyWaver(x float64) float64 {
-	z := math.Log(x/usualWaver) / waverSpread
-	return -math.Log1p(z * z)
-}
+func likelyWaver(x float64) float64 { return between.LogCauchy(x, usualWaver, waverSpread) }
 
 // waverBlocks gives every block its waver, and each the value that it had.
 func (f *fit) waverBlocks() {

@@ -55,7 +55,8 @@ type Wanted struct {
 	JawWidth           float64 // vise: mm, 0 where not given
 	JawHeight          float64
 	JawDepth           float64
-	FixedJaw           string // near, far, left, right or ""
+	FixedJaw           string          // near, far, left, right or ""
+	Model              []geom.Triangle // shape: closed, facets outward, in the STL's own frame
 	Line               int
 }
 

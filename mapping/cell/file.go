@@ -60,6 +60,7 @@ type objectFile struct {
 	JawHeight *float64    `yaml:"jaw_height_mm"`
 	JawDepth  *float64    `yaml:"jaw_depth_mm"`
 	FixedJaw  string      `yaml:"fixed_jaw"`
+	Model     string      `yaml:"model"`
 }
 
 type sceneFile struct {

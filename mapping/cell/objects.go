@@ -9,7 +9,7 @@ import (
 )
 
 var (
-	kinds  = []string{"floor", "wall", "ceiling", "table", "enclosure", "vise", "post", "block"}
+	kinds  = []string{"floor", "wall", "ceiling", "table", "enclosure", "vise", "post", "block", "shape"}
 	sides  = []string{"near", "far", "left", "right"}
 	shapes = []string{"sphere", "plane"}
 )
@@ -31,7 +31,11 @@ func (r *reader) objects() error {
 		if err := r.jaws(at, f); err != nil {
 			return err
 		}
-		w := Wanted{Name: f.Name, Kind: f.Kind, Inside: f.Inside, FixedJaw: f.FixedJaw, Line: r.doc.Line(at),
+		model, err := r.model(at, f)
+		if err != nil {
+			return err
+		}
+		w := Wanted{Name: f.Name, Kind: f.Kind, Inside: f.Inside, FixedJaw: f.FixedJaw, Model: model, Line: r.doc.Line(at),
 			JawWidth: orElse(f.JawWidth, 0), JawHeight: orElse(f.JawHeight, 0), JawDepth: orElse(f.JawDepth, 0)}
 		if f.Near != nil {
 			near := vec(*f.Near)
