@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"math"
 	"path/filepath"
 
@@ -13,7 +14,9 @@ import (
 	"cellwall/mapping/cell"
 	"cellwall/mapping/motion"
 	"cellwall/scene"
+	"cellwall/scene/distance"
 	"cellwall/scene/reach"
+	"cellwall/scene/space"
 
 	"github.com/spf13/cobra"
 )
@@ -85,7 +88,7 @@ func reachReport(ctx context.Context, dir string, o *reachOptions) (*reach.Repor
 	if err != nil {
 		return nil, err
 	}
-	check, err := newChecker(in, s, o.margin)
+	check, err := newChecker(in, s, o)
 	if err != nil {
 		return nil, err
 	}
@@ -137,7 +140,7 @@ func wholeReach(ctx context.Context, check *reach.Checker, r *reach.Report, o *r
 }
 
 // newChecker for the cell's robot, which has stood wherever it scanned from.
-func newChecker(in *cell.Cell, s *scene.Scene, margin *float64) (*reach.Checker, error) {
+func newChecker(in *cell.Cell, s *scene.Scene, o *reachOptions) (*reach.Checker, error) {
 	if in.Robot == nil {
 		return nil, fmt.Errorf("%s names no robot, so nothing is known of its joints or its volume; add robot: FILE to cell.yaml", in.Dir)
 	}
@@ -145,10 +148,17 @@ func newChecker(in *cell.Cell, s *scene.Scene, margin *float64) (*reach.Checker,
 	if err != nil {
 		return nil, err
 	}
-	if margin != nil {
-		if check.Margin = *margin; !(*margin >= 0) {
-			return nil, fmt.Errorf("--margin is %g mm, and must not be negative", *margin)
+	if o.margin != nil {
+		if check.Margin = *o.margin; !(*o.margin >= 0) {
+			return nil, fmt.Errorf("--margin is %g mm, and must not be negative", *o.margin)
 		}
+	}
+	states, err := space.Open(filepath.Join(o.folder, space.FileName))
+	switch {
+	case err == nil:
+		check.Unseen = func(c distance.Capsule) bool { return states.AnyUnseen(space.Capsule(c)) }
+	case !errors.Is(err, fs.ErrNotExist): // a map without states vouches for nothing, so no move will be clear
+		return nil, err
 	}
 	return check, stoodAt(check, in)
 }

@@ -60,10 +60,11 @@ func TestReachHoldsAProgram(t *testing.T) {
 	}
 }
 
-// The block stands 800 mm before the base, so the arm reaches it, but not with
-// joint 1 turned to the back.
+// The block stands 1750 mm before the base, so the arm reaches it, but not with
+// joint 1 turned to the back and the elbow over the base.
 func TestWholeReach(t *testing.T) {
 	cell := reachCell(t)
+	replace(t, filepath.Join(cell, "map", sceneFile), "\"centre_mm\": [800, 0, 0]", "\"centre_mm\": [1900, 0, 600]")
 	whole := func(more ...string) *reach.WholeEntry {
 		t.Helper()
 		var out, errs strings.Builder
