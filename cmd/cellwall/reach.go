@@ -14,7 +14,6 @@ import (
 	"cellwall/mapping/cell"
 	"cellwall/mapping/motion"
 	"cellwall/scene"
-	"cellwall/scene/distance"
 	"cellwall/scene/reach"
 	"cellwall/scene/space"
 
@@ -94,7 +93,11 @@ func reachReport(ctx context.Context, dir string, o *reachOptions) (*reach.Repor
 	}
 	r := check.NewReport(s.Cell, caution.Sentences)
 	if o.program == "" {
-		return r, wholeReach(ctx, check, r, o)
+		err := wholeReach(ctx, check, r, o)
+		if s.Space != nil && r.Whole != nil {
+			r.Whole.Unseen = &s.Space.UnseenInReach
+		}
+		return r, err
 	}
 	if o.restrict != nil || o.keepOff != "" {
 		return nil, errors.New("--restrict and --keep-off are for the whole reach; leave --program out")
@@ -153,14 +156,17 @@ func newChecker(in *cell.Cell, s *scene.Scene, o *reachOptions) (*reach.Checker,
 			return nil, fmt.Errorf("--margin is %g mm, and must not be negative", *o.margin)
 		}
 	}
-	states, err := space.Open(filepath.Join(o.folder, space.FileName))
-	switch {
-	case err == nil:
-		check.Unseen = func(c distance.Capsule) bool { return states.AnyUnseen(space.Capsule(c)) }
-	case !errors.Is(err, fs.ErrNotExist): // a map without states vouches for nothing, so no move will be clear
+	if err := stoodAt(check, in); err != nil {
 		return nil, err
 	}
-	return check, stoodAt(check, in)
+	states, err := space.Open(filepath.Join(o.folder, space.FileName))
+	if errors.Is(err, fs.ErrNotExist) {
+		return check, nil // nothing vouches for space, so no move will be clear
+	} else if err != nil {
+		return nil, err
+	}
+	check.Look(states)
+	return check, nil
 }
 
 // stoodAt tells the checker where the arm stood while it scanned.

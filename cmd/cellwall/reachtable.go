@@ -68,6 +68,9 @@ func printWhole(w io.Writer, whole *reach.WholeEntry) {
 		}
 		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", o.Object, within, least, bound, by)
 	}
+	if whole.Unseen != nil {
+		fmt.Fprintf(w, "unseen within the robot's own limits: %.2f m3\n", *whole.Unseen)
+	}
 	k := whole.KeepOff
 	if k == nil {
 		return

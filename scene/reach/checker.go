@@ -19,6 +19,7 @@ type Checker struct {
 	bodies  []distance.Body
 	objects []string // by body
 	self    []pair
+	been    been
 
 	// Margin is the clearance under which a move is near, mm.
 	Margin float64

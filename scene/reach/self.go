@@ -42,12 +42,13 @@ func (c *Checker) selfPairs() {
 }
 
 // Been takes notice that the arm stood at joint angles q (rad), as it did where
-// it scanned from. Links do not overlap, so two capsules that do there are
-// fatter than their links, by that much at least: it is allowed them from then
-// on. Call it before any check.
+// it scanned from: space that it took up was clear. And links do not overlap, so
+// two capsules that do there are fatter than their links, by that much at least:
+// it is allowed them from then on. Call it before any check, and before Look.
 func (c *Checker) Been(q []float64) {
 	var p posture
 	c.stand(&p, q)
+	c.been.note(&p)
 	for i := range c.self {
 		x := &c.self[i]
 		if d := c.gap(&p, *x).Distance; d < 0 {

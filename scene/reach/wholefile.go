@@ -7,6 +7,7 @@ type WholeEntry struct {
 	Limits  [][2]float64       `json:"limits_deg"`
 	Objects []ObjectReachEntry `json:"objects"`
 	KeepOff *KeepOffEntry      `json:"keep_off,omitempty"`
+	Unseen  *float64           `json:"unseen_in_reach_m3,omitempty"` // nil where the map does not tell
 }
 
 // ObjectReachEntry is how near the arm can come to an object. Bound is absent
