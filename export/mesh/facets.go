@@ -76,7 +76,7 @@ func weld(m solid.Mesh) (Facets, float64, error) {
 // is none yet.
 func (f *Facets) vertex(v stl.Vec3, step float64) int32 {
 	for i, w := range f.Vertices {
-		if r3.Norm(r3.Sub(wide(v), wide(w))) < step {
+		if r3.Norm2(r3.Sub(wide(v), wide(w))) < step*step {
 			return int32(i)
 		}
 	}

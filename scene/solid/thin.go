@@ -1,6 +1,7 @@
 package solid
 
 import (
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -44,9 +45,14 @@ func thinHull(nodes []node) (t thinned) {
 // out.
 func thin(nodes []node, faces [][3]int32) (kept, passed []node) {
 	links := make([][]int32, len(nodes))
+	outward := make([]r3.Vec, len(nodes)) // the sum of the faces' normals
 	for _, f := range faces {
+		a, b := nodes[f[1]].minus(nodes[f[0]]).vec(), nodes[f[2]].minus(nodes[f[0]]).vec()
+		n := r3.Cross(a, b)
+		n = r3.Scale(1/math.Sqrt(r3.Norm2(n)), n)
 		for i, v := range f {
 			links[v] = append(links[v], f[(i+1)%3])
+			outward[v] = r3.Add(outward[v], n)
 		}
 	}
 	gone := make([]bool, len(nodes))
@@ -63,13 +69,27 @@ func thin(nodes []node, faces [][3]int32) (kept, passed []node) {
 		for _, w := range link {
 			around = append(around, nodes[w].minus(nodes[v]).vec())
 		}
-		if gone[v] = near(r3.Vec{}, around, thinness); gone[v] {
+		gone[v] = !juts(around, outward[v], thinness) && near(r3.Vec{}, around, thinness)
+		if gone[v] {
 			passed = append(passed, nodes[v])
 		} else {
 			kept = append(kept, nodes[v])
 		}
 	}
 	return kept, passed
+}
+
+// juts tells at a glance of most corners that they stand out by more than eps:
+// seen along outward, all their neighbours lie further behind than that. Where
+// it says no, a corner may stand out all the same.
+func juts(around []r3.Vec, outward r3.Vec, eps float64) bool {
+	behind := -eps * math.Sqrt(r3.Norm2(outward))
+	for _, q := range around {
+		if !(r3.Dot(outward, q) < behind) { // NaN of a face without area included
+			return false
+		}
+	}
+	return true
 }
 
 // compact leaves out the nodes that no face uses.
