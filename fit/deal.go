@@ -106,17 +106,14 @@ func (f *Findings) refuse(w cell.Wanted, missing []string) {
 	})
 }
 
-// dealTables finds the tables and names them. Tables
-// nobody wants are tables all the same.
+// dealTables finds the tables and names them. A top with room under it is a table
+// whether it is wanted or not; one that is closed below, or under which nothing
+// was seen, is where cell.yaml means it: by its hint, or where no open one stands.
 func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []station) {
 	want := ofKind(wanted, Table)
-	tables := likeliest(s.findTables(stations), len(want) > 0)
-	middles := make([]r3.Vec, len(tables))
-	for i := range tables {
-		middles[i] = tables[i].top.Centre
-	}
+	tables := s.findTables(stations)
 	names := make([]string, len(tables))
-	for w, m := range match(want, middles) {
+	for w, m := range matchTables(want, tables) {
 		if m.candidate < 0 {
 			f.Refused = append(f.Refused, m.refusal(want[w], s.noTable(),
 				"the table from above, and under its top from further off"))
@@ -127,13 +124,51 @@ func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []statio
 	}
 	var found []Object
 	for i := range tables {
-		if tables[i].missing == nil {
-			o := s.table(&tables[i])
+		if t := &tables[i]; t.missing == nil && (t.room || names[i] != "") {
+			o := s.table(t)
 			o.Name = names[i]
 			found = append(found, o)
 		}
 	}
 	f.add(found, nil, origin, "", "")
+}
+
+// matchTables deals the tops to the wanted tables: those with a hint the nearest
+// of all, the others what is most like a table of those that are left.
+func matchTables(want []cell.Wanted, tables []table) []matched {
+	out := make([]matched, len(want))
+	var hinted, plain []int
+	for w := range want {
+		if want[w].Near != nil {
+			hinted = append(hinted, w)
+		} else {
+			plain = append(plain, w)
+		}
+	}
+	taken := make([]bool, len(tables))
+	deal := func(of []int, test func(*table) bool) {
+		var wants []cell.Wanted
+		for _, w := range of {
+			wants = append(wants, want[w])
+		}
+		var tops []int
+		var middles []r3.Vec
+		for i := range tables {
+			if !taken[i] && test(&tables[i]) {
+				tops, middles = append(tops, i), append(middles, tables[i].top.Centre)
+			}
+		}
+		for k, m := range match(wants, middles) {
+			if m.candidate >= 0 {
+				m.candidate = tops[m.candidate]
+				taken[m.candidate] = true
+			}
+			out[of[k]] = m
+		}
+	}
+	deal(hinted, func(*table) bool { return true })
+	deal(plain, likeliest(tables, taken))
+	return out
 }
 
 // noTable says what is missing where no table was recognised.
@@ -144,19 +179,20 @@ func (s *survey) noTable() string {
 	return "no level top at working height with room under it was seen"
 }
 
-// likeliest are the tables under which something was seen; where there is none
-// and one is wanted, those under which nothing speaks against it.
-func likeliest(all []table, isWanted bool) []table {
-	var open []table
-	for _, t := range all {
-		if t.room {
-			open = append(open, t)
+// likeliest tells the tops, of those not taken, that are most like a table: with
+// room under them; else with nothing seen that speaks against it; else closed.
+func likeliest(tables []table, taken []bool) func(*table) bool {
+	for _, test := range [2]func(*table) bool{
+		func(t *table) bool { return t.room },
+		func(t *table) bool { return !t.closed },
+	} {
+		for i := range tables {
+			if !taken[i] && test(&tables[i]) {
+				return test
+			}
 		}
 	}
-	if len(open) == 0 && isWanted {
-		return all
-	}
-	return open
+	return func(*table) bool { return true }
 }
 
 // dealWalls names the walls and fences.

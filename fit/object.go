@@ -51,6 +51,7 @@ type Object struct {
 	Parts    []geom.Box // boxes that the faces bound where the object is made of some: jaws, table legs, a block
 	Hulls    [][]r3.Vec // corners of convex pieces, base: of a shape's model
 	Opening  *Opening   // of an enclosure, nil where none was seen
+	NotSeen  []string   // where it was not seen to end: its datum and measures allow for all that is left open there
 }
 
 // Opening is the rectangle in an enclosure's front through which the arm

@@ -19,19 +19,23 @@ const (
 	minTop  = 0.15e6
 )
 
-// straightEnds is how many ends must run straight: one alone may be the edge of
-// a shadow or of a sweep, two at a right angle are a corner's.
+// straightEnds is how many ends must run straight where rays did not go past them:
+// one alone may be the edge of a shadow or of a sweep, two at a right angle are a
+// corner's.
 const straightEnds = 2
 
-// straight is how many ends run straight.
-func (t *tabletop) straight() int {
+// turned tells whether a straight end tells how the top is turned.
+func (t *tabletop) turned() bool {
 	n := 0
 	for _, e := range t.ends {
 		if e.straight {
 			n++
 		}
+		if e.straight && e.seen {
+			n = straightEnds
+		}
 	}
-	return n
+	return n >= straightEnds && t.turnSigma <= knownTurn
 }
 
 // knownTurn is how well the direction of a table's long side must be known, rad:
@@ -42,11 +46,11 @@ const knownTurn = math.Pi / 180
 type table struct {
 	tabletop
 	room    bool     // something was seen under it
-	missing []string // where its top ends unseen
+	closed  bool     // sides go down from its rim: a cabinet under a worktop, or a block
+	missing []string // what its datum lacks
 }
 
-// findTables lists the level tops at working height, outside of the machines,
-// that are not the top of a solid block.
+// findTables lists the level tops at working height, outside of the machines.
 func (s *survey) findTables(stations []station) []table {
 	if s.floor == nil {
 		return nil
@@ -59,16 +63,10 @@ func (s *survey) findTables(stations []station) []table {
 	for i := range laid {
 		t := table{tabletop: laid[i]}
 		t.room = s.roomUnder(&t.tabletop)
-		if !t.room && s.solidUnder(&t.tabletop) {
-			continue
-		}
-		if t.turnSigma > knownTurn || t.straight() < straightEnds {
-			t.missing = append(t.missing, "enough of its rim to tell how it is turned")
-		}
-		for e := range t.ends {
-			if !t.ends[e].seen {
-				t.missing = append(t.missing, "where its top ends on the "+sideSeen(t.outward(e), t.top.Centre))
-			}
+		t.closed = !t.room && s.solidUnder(&t.tabletop)
+		t.missing, _ = t.seenEnds()
+		if !t.turned() {
+			t.missing = append([]string{"enough of its rim to tell how it is turned"}, t.missing...)
 		}
 		out = append(out, t)
 	}
@@ -104,7 +102,13 @@ func (s *survey) table(t *table) Object {
 	ends := []bound{t.ends[0].bound, t.ends[1].bound, t.ends[2].bound, t.ends[3].bound}
 	from := append([]bound{t.top, guide}, ends...)
 	mid := t.frame.Apply(r3.Vec{X: (t.extent.lo[0] + t.extent.hi[0]) / 2, Y: (t.extent.lo[1] + t.extent.hi[1]) / 2})
-	o := Object{Kind: Table, Measures: map[string]Measure{}, Parts: s.legs(&t.tabletop)}
+	o := Object{Kind: Table, Measures: map[string]Measure{}}
+	_, o.NotSeen = t.seenEnds()
+	if t.closed {
+		o.Parts = []geom.Box{t.body(s.height(t.top.Centre))}
+	} else {
+		o.Parts = s.legs(&t.tabletop)
+	}
 	o.Pose, o.Cov, _ = datum(from, func(p []geom.Plane) (geom.Pose, bool) { return tableDatum(p, mid) })
 	for a, name := range [2]string{"length_mm", "width_mm"} {
 		o.Measures[name], _ = measure(ends[2*a:2*a+2], func(p []geom.Plane) (float64, bool) {
@@ -116,17 +120,24 @@ func (s *survey) table(t *table) Object {
 		return p[1].Distance(p[0].Foot(mid)), true
 	})
 	s.takeGroup(&o, "top", t.pieces)
-	s.takeNamed(&o, "leg", o.Parts, jawSkin)
+	if t.closed {
+		s.takeNamed(&o, "side", o.Parts, rimWidth)
+	} else {
+		s.takeNamed(&o, "leg", o.Parts, jawSkin)
+	}
 	s.takeNamed(&o, "edge", []geom.Box{t.board()}, jawSkin)
 	return o
 }
 
 // board is the space of the top's board with its apron.
-func (t *tabletop) board() geom.Box {
-	mid := r3.Vec{X: (t.extent.lo[0] + t.extent.hi[0]) / 2, Y: (t.extent.lo[1] + t.extent.hi[1]) / 2, Z: -underTop / 2}
+func (t *tabletop) board() geom.Box { return t.body(underTop) }
+
+// body is the space under the top as far down as deep mm.
+func (t *tabletop) body(deep float64) geom.Box {
+	mid := r3.Vec{X: (t.extent.lo[0] + t.extent.hi[0]) / 2, Y: (t.extent.lo[1] + t.extent.hi[1]) / 2, Z: -deep / 2}
 	return geom.Box{
 		Pose: geom.Pose{R: t.frame.R, T: t.frame.Apply(mid)},
-		Size: r3.Vec{X: t.extent.size(0), Y: t.extent.size(1), Z: underTop},
+		Size: r3.Vec{X: t.extent.size(0), Y: t.extent.size(1), Z: deep},
 	}
 }
 

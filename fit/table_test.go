@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -62,13 +63,31 @@ func TestBenchAgainstAWall(t *testing.T) {
 }
 
 // A low cabinet has a level top at working height and sides down to the floor: a
-// block, not a table.
-func TestCabinetTopIsNoTable(t *testing.T) {
+// block, not a table; but where cell.yaml names a table and no other stands there,
+// a bench with a cabinet under its top.
+func TestCabinetTopIsATableWhereNamed(t *testing.T) {
 	slow(t)
 	w := hall(23)
-	w.box(standing(0, 1300, 0.1), -500, -250, 0, 1000, 500, 850)
-	for _, tb := range surveyedAt(w, math.Pi/2).findTables(nil) {
-		t.Errorf("a table at %v", tb.top.Centre)
+	at := standing(0, 1300, 0.1)
+	w.box(at, -500, -250, 0, 1000, 500, 820)
+	w.box(at, -520, -270, 820, 1040, 540, 30)
+	c := w.look(toward(math.Pi / 2))
+	for name, wanted := range map[string][]cell.Wanted{
+		"nobody": nil, "by kind": {{Name: "bench", Kind: "table"}}, "by a hint": {{Name: "bench", Kind: "table", Near: &r3.Vec{Y: 1500}}},
+	} {
+		s, f := surveyedBy(c), &Findings{}
+		s.dealTables(f, wanted, nil)
+		if len(f.Objects) != len(wanted) || len(f.Refused) > 0 {
+			t.Errorf("wanted by %s: %d tables, refused %v", name, len(f.Objects), f.Refused)
+		}
+		for _, o := range f.Objects {
+			sameWithin(t, "length", o.Measures["length_mm"], 1040, 12)
+			sameWithin(t, "width", o.Measures["width_mm"], 540, 12)
+			sameWithin(t, "height", o.Measures["height_mm"], 850, 1)
+			if p := at.Inverse().Apply(o.Parts[0].Pose.T); len(o.Parts) != 1 || r3.Norm(r3.Sub(p, r3.Vec{Z: 425})) > 20 {
+				t.Errorf("its body stands at %v", p)
+			}
+		}
 	}
 }
 

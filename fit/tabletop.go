@@ -27,6 +27,7 @@ type tableEnd struct {
 	bound
 	turn, turnSigma float64
 	seen, straight  bool
+	from, to        float64 // of an end that was not seen: where it lies, along its way out from the frame's origin
 }
 
 // layOut finds the rectangle of a top: first the least one about what was seen,
@@ -43,14 +44,25 @@ func (s *survey) layOut(group []int) tabletop {
 	t.frame = longAlongX(level, flat.LeastRectangle(points))
 	t.turnSigma = math.Pi / 4 // nothing known yet
 	for range layOutRounds {
-		t.extent = projectOn(t.frame, corners)
-		t.sheet = s.newSheet(t.frame, t.extent.grown(bracketReach), group)
-		for e := range t.ends {
-			t.ends[e] = s.tableEnd(&t, e)
-		}
+		s.readEnds(&t, corners)
 		t.turnToEnds()
 	}
+	s.boundEnds(&t)
+	if t.deeper() > 0.5 {
+		t.frame = longAlongX(t.frame, flat.Rectangle{U: r2.Vec{Y: 1}, Size: r2.Vec{X: 1}})
+		s.readEnds(&t, corners)
+		s.boundEnds(&t)
+	}
 	return t
+}
+
+// readEnds finds the ends of a top in its frame.
+func (s *survey) readEnds(t *tabletop, corners []r3.Vec) {
+	t.extent = projectOn(t.frame, corners)
+	t.sheet = s.newSheet(t.frame, t.extent.grown(bracketReach), t.pieces)
+	for e := range t.ends {
+		t.ends[e] = s.tableEnd(t, e)
+	}
 }
 
 // layOutRounds is how often the ends are read: the least rectangle may be off by

@@ -39,6 +39,7 @@ type fileObject struct {
 	Measures map[string]fileMeasure `json:"measures"`
 	Opening  *fileOpening           `json:"opening,omitempty"`
 	AtLeast  *fileOpening           `json:"opening_at_least,omitempty"`
+	NotSeen  []string               `json:"not_seen,omitempty"`
 	Surfaces []fileSurface          `json:"surfaces"`
 	Solids   []fileSolid            `json:"solids"`
 	Margin   float64                `json:"margin_mm"`

@@ -150,7 +150,7 @@ func (f *filePoints) counts() (mapping.Counts, error) {
 var kinds = []fit.Kind{fit.Floor, fit.Wall, fit.Ceiling, fit.Table, fit.Enclosure, fit.Vise, fit.Post, fit.Block, fit.Shape, Remainder}
 
 func (f *fileObject) object(scans []string) (Object, error) {
-	o := Object{Object: fit.Object{Name: f.Name, Kind: fit.Kind(f.Kind), Inside: f.Inside}, Margin: f.Margin, Claims: f.Claims}
+	o := Object{Object: fit.Object{Name: f.Name, Kind: fit.Kind(f.Kind), Inside: f.Inside, NotSeen: f.NotSeen}, Margin: f.Margin, Claims: f.Claims}
 	if !slices.Contains(kinds, o.Kind) {
 		return o, fmt.Errorf("the kind %q is not known", f.Kind)
 	}

@@ -61,7 +61,7 @@ func pointsOf(c mapping.Counts) filePoints {
 
 func (s *Scene) objectOf(o *Object) (fileObject, error) {
 	f := fileObject{
-		Name: o.Name, Kind: string(o.Kind), Located: o.Kind != Remainder, Inside: o.Inside,
+		Name: o.Name, Kind: string(o.Kind), Located: o.Kind != Remainder, Inside: o.Inside, NotSeen: o.NotSeen,
 		Measures: map[string]fileMeasure{}, Surfaces: []fileSurface{}, Solids: []fileSolid{}, Margin: mm(o.Margin),
 		Claims: o.Claims,
 	}

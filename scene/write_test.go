@@ -63,7 +63,7 @@ func sample(t *testing.T) *Scene {
 				Opening: &fit.Opening{YMin: -400, YMax: 400.12345, ZMin: 900, ZMax: 1500}}, Solids: []solid.Solid{prism}, Margin: 20},
 			{Object: fit.Object{Name: "post-1", Kind: fit.Post, Pose: pose, Cov: cov, Faces: []fit.Face{{Name: "side", Surface: bar}}},
 				Solids: []solid.Solid{solid.Cylinder{Centre: pose.T, Axis: pose.R.Axis(0), Radius: 101.23456, Height: 1500}}, Margin: 20},
-			{Object: fit.Object{Name: "vise", Kind: fit.Vise, Inside: "mill", Pose: pose, Cov: cov,
+			{Object: fit.Object{Name: "vise", Kind: fit.Vise, Inside: "mill", Pose: pose, Cov: cov, NotSeen: []string{"where it ends on the far side"},
 				Measures: map[string]fit.Measure{"opening_mm": {Value: 63.41234567, Sigma: 0.1234567}, "jaw_width_mm": {Value: 150, Sigma: 0.2}},
 				Parts:    []geom.Box{{Pose: pose, Size: r3.Vec{X: 150, Y: 45, Z: 45}}}},
 				Solids: []solid.Solid{solid.Box{Box: geom.Box{Pose: pose, Size: r3.Vec{X: 150, Y: 45, Z: 45}}}}, Margin: 20},

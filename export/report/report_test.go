@@ -40,7 +40,7 @@ func sample() *scene.Scene {
 		Cell: `mill <script>alert("x")</script> & co`, Scans: []string{"swing-level", "pass-front"}, Points: counts,
 		Objects: []scene.Object{
 			{Object: fit.Object{Name: "floor", Kind: fit.Floor, Pose: geom.Pose{R: geom.IdentityRot(), T: r3.Vec{Z: -450}}, Cov: cov, Faces: []fit.Face{floor}}, Solids: []solid.Solid{box(0)}, Margin: 20},
-			{Object: fit.Object{Name: "vise", Kind: fit.Vise, Inside: "mill", Pose: pose, Cov: cov, Measures: map[string]fit.Measure{
+			{Object: fit.Object{Name: "vise", Kind: fit.Vise, Inside: "mill", Pose: pose, Cov: cov, NotSeen: []string{"where it ends on the far side"}, Measures: map[string]fit.Measure{
 				"opening_mm": {Value: 63.42, Sigma: 0.1}, "jaw_width_mm": {Value: 150.1, Sigma: 0.2},
 			}}, Solids: []solid.Solid{box(1700), box(1800)}, Margin: 20},
 			{Object: fit.Object{Name: "remainder", Kind: scene.Remainder}, Solids: []solid.Solid{box(900)}, Margin: 20},
@@ -76,7 +76,7 @@ func TestReportSaysWhatItMust(t *testing.T) {
 	for _, want := range append([]string{
 		caution.Heading, "1700.0 ± 0.2", "63.4 ± 0.2", "150.1 ± 0.4", "450.0 ± 0.2", "opening", "jaw width",
 		"only one jaw was seen", "a close pass from the left", "2 500 000", "robot-itself", "4.0 %", "812 345", "0.31",
-		"swing-level, pass-front", "scene.json", "what no object explains",
+		"swing-level, pass-front", "scene.json", "what no object explains", "not seen: where it ends on the far side",
 		"0.46", "0.50", "0.057°", "the shared planes do not tell", "grown by 20 mm", "Number ab12-cd34",
 	}, caution.Sentences...) {
 		if !strings.Contains(text, want) {

@@ -117,13 +117,14 @@ func refused(s *scene.Scene) []refusedRow {
 type measureRow struct {
 	Object   string
 	Measures []pair
+	NotSeen  string
 }
 
 func measures(s *scene.Scene) []measureRow {
 	var out []measureRow
 	for i := range s.Objects {
 		if m := measuresOf(&s.Objects[i]); len(m) > 0 {
-			out = append(out, measureRow{s.Objects[i].Name, m})
+			out = append(out, measureRow{s.Objects[i].Name, m, strings.Join(s.Objects[i].NotSeen, "; ")})
 		}
 	}
 	return out
