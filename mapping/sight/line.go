@@ -38,8 +38,8 @@ const (
 // Cross marks what the line's rays crossed. A ray counts as far as its
 // neighbours on both sides vouch for it: a single false range reaches into no
 // wall, and beside a gap, where something may stand that gives no return,
-// nothing is crossed. Of rays closer to each other than half a cube one stands
-// for all, as far as the shortest of them.
+// nothing is crossed. Of rays that lie within the width of a cube one
+// stands for all, as far as the shortest of them.
 func (l *Line) Cross(g *Grid) {
 	if len(l.Rays) <= 2*vouchers {
 		return
@@ -50,21 +50,23 @@ func (l *Line) Cross(g *Grid) {
 			i++
 			continue
 		}
-		end, clear := l.bundle(i, g.lattice.Edge/2)
+		end, clear := l.bundle(i, g.lattice.Edge)
 		r := &l.Rays[(i+end)/2]
 		g.Walk(r.Eye, r3.Add(r.Eye, r3.Scale(clear, r.Along)))
 		i = end
 	}
 }
 
-// bundle is where the rays from i on that are vouched for end, or come to lie
-// further than width from the first, and the least of how far they are.
+// bundle is where the rays from i on end that one ray stands for, and the least
+// of how far they are vouched for: those before the first ray that is not, or
+// that lies further than width from ray i. So the rays that are followed lie no
+// further apart than width, where any two do not.
 func (l *Line) bundle(i int, width float64) (end int, clear float64) {
 	clear = l.limit[i]
-	turned := 0.0
+	far, turned := clear, l.turn[i]
 	for end = i + 1; end < len(l.limit) && l.limit[end] > 0; end++ {
-		turned += l.turn[end-1]
-		if turned*max(clear, l.limit[end]) > width {
+		turned += l.turn[end] // to the ray behind this one
+		if far = max(far, l.limit[end]); turned*far > width {
 			break
 		}
 		clear = min(clear, l.limit[end])

@@ -16,44 +16,49 @@ func (g *Grid) Walk(a, b r3.Vec) {
 	if !ok {
 		return
 	}
-	d := r3.Sub(to, from)
-	ahead, every := [3]float64{}, [3]float64{} // share of d at the next wall, and from wall to wall
-	step := [3]int{1, g.crossed.row * wordBits, g.crossed.row * wordBits * g.crossed.n[1]}
-	at, rest := 0, [3]int{}
-	for i := range 3 {
-		f, t, di := axis(from, i), axis(to, i), axis(d, i)
-		start, end := g.within(f, i), g.within(t, i)
-		at += start * step[i]
-		every[i] = 1 / math.Abs(di) // +Inf along a wall
-		ahead[i] = math.Inf(1)
-		switch {
-		case end > start:
-			rest[i] = end - start
-			ahead[i] = (float64(start+1) - f) * every[i]
-		case end < start:
-			rest[i] = start - end
-			ahead[i] = (f - float64(start)) * every[i]
-			step[i] = -step[i]
-		}
-	}
-	for left := rest[0] + rest[1] + rest[2]; left > 0; left-- {
+	row := g.crossed.row * wordBits
+	x, startX := g.side(from.X, to.X, 0, 1)
+	y, startY := g.side(from.Y, to.Y, 1, row)
+	z, startZ := g.side(from.Z, to.Z, 2, row*g.crossed.n[1])
+	at := startX + startY + startZ
+	for left := x.rest + y.rest + z.rest; left > 0; left-- {
 		g.crossed.mark(at)
-		k := 0
-		if ahead[1] < ahead[0] {
-			k = 1
+		next := &x
+		if y.ahead < x.ahead {
+			next = &y
 		}
-		if ahead[2] < ahead[k] {
-			k = 2
+		if z.ahead < next.ahead {
+			next = &z
 		}
-		at += step[k]
-		ahead[k] += every[k]
-		if rest[k]--; rest[k] == 0 {
-			ahead[k] = math.Inf(1) // at the end along this axis, whatever rounding says
+		at += next.step
+		next.ahead += next.every
+		if next.rest--; next.rest == 0 {
+			next.ahead = math.Inf(1) // at the end along this axis, whatever rounding says
 		}
 	}
 	if cut {
 		g.crossed.mark(at) // it goes on beyond the grid
 	}
+}
+
+// side is a walk along one axis.
+type side struct {
+	ahead, every float64 // share of the segment at the next wall, and from wall to wall
+	step, rest   int     // of place, and how many are left
+}
+
+// side begins the walk along axis i from f to t, in edges, where a cube further
+// is stride places on; start is the first cube's share of the place.
+func (g *Grid) side(f, t float64, i, stride int) (s side, start int) {
+	first, last := g.within(f, i), g.within(t, i)
+	s = side{ahead: math.Inf(1), every: 1 / math.Abs(t-f), step: stride}
+	switch {
+	case last > first:
+		s.rest, s.ahead = last-first, (float64(first+1)-f)*s.every
+	case last < first:
+		s.rest, s.ahead, s.step = first-last, (f-float64(first))*s.every, -stride
+	}
+	return s, first * stride
 }
 
 // within is the index of the cube along axis i that holds the coordinate, in

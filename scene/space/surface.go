@@ -13,43 +13,10 @@ import (
 // vertices where nothing is unseen.
 func (s *States) Surface() solid.Mesh {
 	u := s.inReach()
-	for s.seal(u) {
-	}
+	u.Seal()
 	m := mesher{lattice: s.Lattice, set: u}
-	for z := range s.Lattice.N[2] {
-		m.layer(z)
-	}
+	u.Each(m.voxel)
 	return m.out
-}
-
-// seal takes in a voxel at every edge that only two voxels across from each
-// other have in common, and tells whether there was one.
-func (s *States) seal(u sight.Bits) bool {
-	sealed := false
-	n := s.Lattice.N
-	s.each(func(c [3]int) {
-		for a := range 3 {
-			b := (a + 1) % 3
-			if c[a]+1 == n[a] || c[b]+1 == n[b] {
-				continue
-			}
-			right, up, over := c, c, c
-			right[a]++
-			up[b]++
-			over[a]++
-			over[b]++
-			switch p, q := u.Has(c), u.Has(right); {
-			case p == q || p != u.Has(over) || q != u.Has(up):
-			case p:
-				u.Set(right)
-				sealed = true
-			default:
-				u.Set(c)
-				sealed = true
-			}
-		}
-	})
-	return sealed
 }
 
 // mesher puts two triangles on every face between a voxel of the set and one
@@ -59,29 +26,24 @@ type mesher struct {
 	set     sight.Bits
 	out     solid.Mesh
 	index   [2]map[[2]int]int32 // of the vertices below and above the layer, by place
+	z       int                 // the layer
 }
 
-// layer takes the voxels of one layer.
-func (m *mesher) layer(z int) {
-	m.index[0] = m.index[1]
-	if m.index[0] == nil {
+// voxel puts the faces round one, which come by layers.
+func (m *mesher) voxel(c [3]int) {
+	if z := c[2]; z != m.z || m.index[1] == nil {
 		m.index[0] = map[[2]int]int32{}
+		if z == m.z+1 && m.index[1] != nil {
+			m.index[0] = m.index[1]
+		}
+		m.index[1], m.z = map[[2]int]int32{}, z
 	}
-	m.index[1] = map[[2]int]int32{}
-	for y := range m.lattice.N[1] {
-		for x := range m.lattice.N[0] {
-			c := [3]int{x, y, z}
-			if !m.set.Has(c) {
-				continue
-			}
-			for axis := range 3 {
-				for side := range 2 {
-					beside := c
-					beside[axis] += 2*side - 1
-					if !m.lattice.Holds(beside) || !m.set.Has(beside) {
-						m.face(c, axis, side)
-					}
-				}
+	for axis := range 3 {
+		for side := range 2 {
+			beside := c
+			beside[axis] += 2*side - 1
+			if !m.lattice.Holds(beside) || !m.set.Has(beside) {
+				m.face(c, axis, side)
 			}
 		}
 	}

@@ -24,8 +24,7 @@ func TestSurfaceIsClosed(t *testing.T) {
 			}
 		}
 		sealed := s.inReach()
-		for s.seal(sealed) {
-		}
+		sealed.Seal()
 		voxel := s.Lattice.Edge * s.Lattice.Edge * s.Lattice.Edge
 		if want := voxel * float64(sealed.Count()); m.Volume() < want*(1-1e-9) || m.Volume() > want*(1+1e-9) {
 			t.Errorf("seed %d: it encloses %g mm3, want %g", seed, m.Volume(), want)
