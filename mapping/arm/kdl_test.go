@@ -10,6 +10,9 @@ import (
 	"testing"
 
 	"cellwall/mapping/arm"
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // kdlChain builds the chain from the same rows with Orocos KDL and prints, for
@@ -74,6 +77,46 @@ func TestFlangeAgainstKDL(t *testing.T) {
 					if math.Abs(got.R[i][j]-want[3*i+j]) > 1e-12 {
 						t.Fatalf("%s at %v: R %v, KDL %v", a.Name, qs[k], got.R, want[:9])
 					}
+				}
+			}
+		}
+	}
+}
+
+// TestSolveAgainstKDL asks KDL for the poses of random postures, solves for them
+// from 0.3 rad away, and asks KDL again where the solutions lead.
+func TestSolveAgainstKDL(t *testing.T) {
+	const python = "/usr/bin/python3"
+	if err := exec.Command(python, "-c", "import PyKDL").Run(); err != nil {
+		t.Skip("PyKDL is absent: install python3-pykdl")
+	}
+	rng := rand.New(rand.NewPCG(5, 6))
+	for _, a := range []*arm.Arm{puma(), pumaModified(), sevenAxis()} {
+		var qs, solved [][]float64
+		for range 500 {
+			q := make([]float64, len(a.Joints))
+			for i := range q {
+				q[i] = (rng.Float64() - 0.5) * 2 * math.Pi
+			}
+			qs = append(qs, q)
+		}
+		want := askKDL(t, python, a, qs)
+		for k, w := range want {
+			from := append([]float64(nil), qs[k]...)
+			for i := range from {
+				from[i] += 0.6 * (rng.Float64() - 0.5)
+			}
+			target := geom.Pose{R: geom.Rot{{w[0], w[1], w[2]}, {w[3], w[4], w[5]}, {w[6], w[7], w[8]}}, T: r3.Vec{X: w[9], Y: w[10], Z: w[11]}}
+			q, err := a.Solve(target, from)
+			if err != nil {
+				t.Fatalf("%s at %v: %v", a.Name, qs[k], err)
+			}
+			solved = append(solved, q)
+		}
+		for k, got := range askKDL(t, python, a, solved) {
+			for i := range got {
+				if math.Abs(got[i]-want[k][i]) > 1e-6 { // mm, and far less in the rotation
+					t.Fatalf("%s at %v: solved to %v, where KDL is %v, not %v", a.Name, qs[k], solved[k], got, want[k])
 				}
 			}
 		}
