@@ -169,6 +169,30 @@ func TestWhatNoFaceHoldsIsOpen(t *testing.T) {
 	}
 }
 
+// A front holds three of six; its ends, which the datum rests on, hold the slide
+// along it, and nothing holds height and lean but the floor, which is not the
+// machine's.
+func TestDatumHoldsTheSlideAlongAFront(t *testing.T) {
+	w := newWorld(9)
+	old := w.mapped(7)
+	before := w.mill
+	along := w.mill.R.Axis(1)
+	w.mill.T = r3.Add(w.mill.T, r3.Scale(40, along))
+	now := w.mapped(3)
+	for i := range now.Objects {
+		if o := &now.Objects[i]; o.Name == "mill" {
+			o.Faces = o.Faces[:1]
+		}
+	}
+	m, ok := Compare(old, now, level).Move("mill")
+	if !ok || len(m.Loose) != 2 {
+		t.Fatalf("height and lean are open: %+v", m)
+	}
+	if off := r3.Dot(along, m.Shift(before.T)) - 40; math.Abs(off) > 1 {
+		t.Errorf("the slide of 40 mm along the front is told %.2f mm off", off)
+	}
+}
+
 func TestUnseenIsUntold(t *testing.T) {
 	w := newWorld(7)
 	old := w.mapped(7)

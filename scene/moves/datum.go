@@ -67,12 +67,15 @@ func (m *Move) close(old, new *scene.Object) {
 	}
 	datum := ofDatum(old, new)
 	if old.Kind == fit.Enclosure { // the floor holds its height and its lean to the side, whatever the machine does
-		free := geom.Cov6{2: {2: unheld}, 3: {3: unheld}}
+		free := geom.Cov6{2: {2: anyHeight * anyHeight}, 3: {3: anyLean * anyLean}}
 		datum.Cov = datum.Cov.Plus(free.Turned(new.Pose.R))
 	}
 	m.Motion = m.Motion.Closed(datum, reachOf(old))
 }
 
-// unheld is the variance of what a datum says nothing of, mm^2 or rad^2: a metre,
-// a turn.
-const unheld = 1e6
+// What a datum says nothing of may be as much, one sigma: far more than Coarse, and
+// not so much that its weight is lost beside the others'.
+const (
+	anyHeight = 100.0 // mm
+	anyLean   = 0.1   // rad
+)
