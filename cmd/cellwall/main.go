@@ -58,6 +58,7 @@ func rootCommand() *cobra.Command {
 		writeCommand(&c),
 		reachCommand(&c),
 		movedCommand(&c),
+		touchCommand(&c),
 	)
 	return root
 }

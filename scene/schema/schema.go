@@ -23,3 +23,8 @@ var Reach []byte
 //
 //go:embed moves.schema.json
 var Moves []byte
+
+// Touch is the schema of what touch.Check.WriteJSON writes.
+//
+//go:embed touch.schema.json
+var Touch []byte
