@@ -11,13 +11,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Agreement says how one scan lies against the planes that it shares with
-// others. Nothing was corrected by it.
+// Agreement says how one scan, as the arm put it, lies against the planes that it
+// shares with others.
 type Agreement struct {
 	Scan     string
-	Moved    *Shift  // nil where the shared planes do not tell all six
+	Aligned  bool    // the scan was moved to agree; else nothing was corrected
+	Moved    *Shift  // how far it lies off; nil where the shared planes do not tell all six
 	Before   float64 // residual of the scan's points to the shared planes, mm
-	After    float64 // what would be left of it without Moved, mm; Before where that is nil
+	After    float64 // of an aligned scan what is left, of another what would be without Moved, mm
 	Middle   r3.Vec  // centroid of what the scan shares, base, mm
 	Surfaces int     // planes shared
 }
@@ -65,6 +66,9 @@ func agreement(cloud *mapping.Cloud, found *fit.Findings) []Agreement {
 	for k, v := range voxels {
 		if len(v) > 0 {
 			a := agree(v)
+			if by := cloud.Aligned; by != nil {
+				a.undo(v, by.Moves[k])
+			}
 			a.Scan, a.Surfaces = cloud.Scans[k], planes[k]
 			out = append(out, a)
 		}
@@ -103,6 +107,26 @@ func agree(voxels []sharedVoxel) Agreement {
 	}
 	a.After = math.Sqrt(max(0, squares/n-mat.Dot(x, right)))
 	return a
+}
+
+// undo has the agreement speak of the scan as it was before it was moved by m.
+func (a *Agreement) undo(voxels []sharedVoxel, m mapping.Move) {
+	if m.Shift == (r3.Vec{}) && m.Turn == (r3.Vec{}) {
+		return
+	}
+	by := func(p r3.Vec) r3.Vec { return r3.Add(m.Shift, r3.Cross(m.Turn, r3.Sub(p, m.About))) }
+	var squares, n float64
+	for _, v := range voxels {
+		before := *v.voxel
+		before.Mean = r3.Sub(before.Mean, by(before.Mean))
+		squares += before.SquaresTo(v.plane.Plane)
+		n += before.N
+	}
+	a.Aligned, a.After, a.Before = true, a.Before, math.Sqrt(squares/n)
+	if a.Moved == nil {
+		a.Moved = new(Shift)
+	}
+	a.Moved.T, a.Moved.R = r3.Sub(a.Moved.T, by(a.Middle)), r3.Sub(a.Moved.R, m.Turn)
 }
 
 // normalEquations of agree, divided by the number of points n, and the spread

@@ -139,6 +139,7 @@ type filePoints struct {
 
 type fileAgreement struct {
 	Scan     string  `json:"scan"`
+	Aligned  bool    `json:"aligned"`
 	Shift    *triple `json:"shift_mm"`
 	Rotation *triple `json:"rotation_deg"`
 	Middle   triple  `json:"middle_mm"`

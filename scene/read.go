@@ -281,7 +281,7 @@ func (f *fileRefusal) refusal() fit.Refusal {
 }
 
 func (f *fileAgreement) agreement() Agreement {
-	a := Agreement{Scan: f.Scan, Middle: f.Middle.vec(), Surfaces: f.Surfaces, Before: f.Before, After: f.After}
+	a := Agreement{Scan: f.Scan, Aligned: f.Aligned, Middle: f.Middle.vec(), Surfaces: f.Surfaces, Before: f.Before, After: f.After}
 	if f.Shift != nil && f.Rotation != nil {
 		r := *f.Rotation
 		a.Moved = &Shift{T: f.Shift.vec(), R: r3.Vec{X: radians(r[0]), Y: radians(r[1]), Z: radians(r[2])}}

@@ -179,7 +179,7 @@ func refusalOf(r fit.Refusal) fileRefusal {
 
 func agreementOf(a Agreement) fileAgreement {
 	f := fileAgreement{
-		Scan: a.Scan, Middle: tripleOf(a.Middle, lengthDecimals), Surfaces: a.Surfaces,
+		Scan: a.Scan, Aligned: a.Aligned, Middle: tripleOf(a.Middle, lengthDecimals), Surfaces: a.Surfaces,
 		Before: mm(a.Before), After: mm(a.After),
 	}
 	if m := a.Moved; m != nil {

@@ -8,6 +8,7 @@ import (
 
 	"cellwall/fit"
 	"cellwall/mapping"
+	"cellwall/mapping/align"
 	"cellwall/mapping/cell"
 
 	"github.com/spf13/cobra"
@@ -29,6 +30,9 @@ func checkCommand(c *common) *cobra.Command {
 			}
 			cloud, err := mapping.Merge(cmd.Context(), in, tell.progress)
 			if err != nil {
+				return err
+			}
+			if err := align.Cloud(cloud); err != nil {
 				return err
 			}
 			tell.warn(cloud.Warnings)

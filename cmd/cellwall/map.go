@@ -14,6 +14,7 @@ import (
 	"cellwall/export/whole"
 	"cellwall/fit"
 	"cellwall/mapping"
+	"cellwall/mapping/align"
 	"cellwall/mapping/cell"
 	"cellwall/scene"
 	"cellwall/scene/space"
@@ -71,6 +72,9 @@ func mapCell(ctx context.Context, dir, out string, tell teller) (*scene.Scene, e
 	}
 	cloud, err := mapping.Merge(ctx, c, tell.progress)
 	if err != nil {
+		return nil, err
+	}
+	if err := align.Cloud(cloud); err != nil {
 		return nil, err
 	}
 	tell.warn(cloud.Warnings)

@@ -18,6 +18,7 @@ import (
 	"cellwall/fit"
 	"cellwall/fixtures"
 	"cellwall/mapping"
+	"cellwall/mapping/align"
 	"cellwall/mapping/cell"
 	"cellwall/scene"
 )
@@ -30,6 +31,7 @@ func main() {
 		demo    = flag.Bool("demo", false, "the demo cell at these seeds instead of random cells")
 		moved   = flag.Bool("moved", false, "tell moves: map every cell again after its machine was pushed about")
 		still   = flag.Bool("still", false, "with -moved: the machine stays where it is")
+		asPut   = flag.Bool("unaligned", false, "leave the scans where the arm put them")
 		verbose = flag.Bool("v", false, "every plane of every cell")
 		skip    = flag.String("skip", "", "sweeps that the arm does not make, with commas between")
 		mounts  = flag.String("mount", "", "solve the scanner's mount instead of mapping: from one that is `off`, or from the `true` one")
@@ -50,7 +52,7 @@ func main() {
 			s = fixtures.Demo(*seed + uint64(i))
 		}
 		s.Density, s.Skip = *density, strings.Split(*skip, ",")
-		v, refused, err := trial(s)
+		v, refused, err := trial(s, *asPut)
 		if err != nil {
 			fmt.Fprintf(os.Stderr, "trials: seed %d: %v\n", s.Seed, err)
 			sum.failed++
@@ -63,7 +65,7 @@ func main() {
 }
 
 // trial casts, maps and judges one cell in a folder of its own.
-func trial(s fixtures.Settings) (judge.Verdict, []fit.Refusal, error) {
+func trial(s fixtures.Settings, asPut bool) (judge.Verdict, []fit.Refusal, error) {
 	dir, err := os.MkdirTemp("", "cellwall-trial-")
 	if err != nil {
 		return judge.Verdict{}, nil, err
@@ -80,6 +82,11 @@ func trial(s fixtures.Settings) (judge.Verdict, []fit.Refusal, error) {
 	cloud, err := mapping.Merge(context.Background(), c, nil)
 	if err != nil {
 		return judge.Verdict{}, nil, err
+	}
+	if !asPut {
+		if err := align.Cloud(cloud); err != nil {
+			return judge.Verdict{}, nil, err
+		}
 	}
 	found := fit.Find(cloud, c.Wanted)
 	built, err := scene.Build(c, cloud, found)

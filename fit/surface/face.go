@@ -3,6 +3,7 @@ package surface
 import (
 	"slices"
 
+	"cellwall/mapping"
 	"cellwall/mapping/geom"
 	"cellwall/mapping/geom/flat"
 
@@ -67,13 +68,13 @@ func inner(spots []spot, part *region, sh *sheet, depth []float32) []int32 {
 }
 
 // report turns faces and columns into surfaces with their uncertainty.
-func (f *field) report(faces []face, columns []column, s sway, isDeclared bool, sweeps int) []Surface {
+func (f *field) report(faces []face, columns []column, expected sway, c *mapping.Cloud) []Surface {
 	fits := make([]*refined, len(faces))
 	for i := range faces {
 		fits[i] = &faces[i].fit
 	}
 	effect := usual(fits)
-	s = compare(fits, s, isDeclared, sweeps)
+	s := compare(fits, expected, c.PoseSigma > 0, len(c.Scans)).after(c.Aligned)
 	out := make([]Surface, len(faces))
 	forEach(len(faces), func(i int) { out[i] = faces[i].surface(f.spots, s) })
 	for i := range columns {

@@ -20,7 +20,7 @@ func Find(c *mapping.Cloud) []Surface {
 	f.contest()
 	columns := f.columns()
 	faces := f.faces(expected)
-	out := f.report(faces, columns, expected, c.PoseSigma > 0, len(c.Scans))
+	out := f.report(faces, columns, expected, c)
 	slices.SortStableFunc(out, func(a, b Surface) int { return cmp.Compare(b.Area, a.Area) })
 	return out
 }

@@ -54,3 +54,17 @@ func (s sway) arm(p *plain) mat3 {
 	c[0][0] += s.armShift
 	return c
 }
+
+// after is s where the scans were moved to agree: no scan is known better than
+// its move is, and what all had in common they still have.
+func (s sway) after(by *mapping.Aligned) sway {
+	if by == nil {
+		return s
+	}
+	over := reach2(by.Middle())
+	s.shift = max(s.shift, by.Each.Shift*by.Each.Shift)
+	s.turn = max(s.turn, by.Each.Turn*by.Each.Turn*over)
+	s.armShift = max(s.armShift, by.Common.Shift*by.Common.Shift)
+	s.armTurn = max(s.armTurn, by.Common.Turn*by.Common.Turn*over)
+	return s
+}

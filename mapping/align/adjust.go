@@ -64,8 +64,10 @@ type Adjustment struct {
 type Misfit struct {
 	Shift, Turn r3.Vec  // what would mend it, about Pivot: mm, rad
 	Pivot       r3.Vec  // base, mm
+	Left        Rigid   // by how much the scan may be off when so mended, beside what it shares with all others
 	Beyond      float64 // root mean square of it in deviations of the spread
 	Outlier     bool    // so far beyond the others that it hardly counts
+	Significant bool    // more than chance explains
 	Patches     int
 }
 
@@ -75,7 +77,8 @@ type Misfit struct {
 // Medioni 1992; the spread by expectation and maximisation (Laird and Ware,
 // Biometrics 38 (1982) 963).
 func Adjust(p Problem) (*Adjustment, error) {
-	a := &adjuster{Problem: p, prior: p.Spread, params: len(p.Scale), size: len(p.Scale) + 6*(p.Scans+len(p.Parts))}
+	a := &adjuster{Problem: p, prior: p.Spread, params: len(p.Scale)}
+	a.size = a.params + 6*(p.Scans+a.wandering())
 	a.locate()
 	a.collect(regions(p.Patches, p.Parts, p.Reach))
 	for i := range p.Shapes {
@@ -97,7 +100,7 @@ func Adjust(p Problem) (*Adjustment, error) {
 
 // row is a patch on a surface.
 type row struct {
-	j      []float64 // by each shared parameter, the scan's six and the part's six
+	j      []float64 // by each shared parameter, the scan's six and the part's six, if it has them
 	basis  [3]float64
 	off    float64 // distance from the surface as it was collected, mm
 	noise  float64 // variance of its middle from noise, mm^2
@@ -162,7 +165,9 @@ func (a *adjuster) row(p *Patch, n r3.Vec) row {
 	}
 	part := a.Parts[p.Part]
 	w.j = append(w.j, rigid(n, p.Mean, a.pivots[part.Scan])...)
-	w.j = append(w.j, rigid(n, p.Mean, part.Pivot)...)
+	if a.wandering() > 0 {
+		w.j = append(w.j, rigid(n, p.Mean, part.Pivot)...)
+	}
 	return w
 }
 

@@ -28,7 +28,7 @@ func (a *adjuster) expect() {
 		}
 	}
 	fresh := 1 - a.Spread.Runs*a.Spread.Runs
-	for p := range a.Parts {
+	for p := range a.wandering() {
 		for k := range 6 {
 			s := a.Spread.Part.deviation(k)
 			i, w := a.at(a.Scans+p, k), 1/(s*s)
@@ -45,6 +45,15 @@ func (a *adjuster) expect() {
 	}
 }
 
+// wandering is how many parts have an effect of their own: none where each scan
+// is one part.
+func (a *adjuster) wandering() int {
+	if len(a.Parts) > a.Scans {
+		return len(a.Parts)
+	}
+	return 0
+}
+
 func (a *adjuster) stiffen(i, k int, w float64) { a.main.SetSym(i, k, a.main.At(i, k)+w) }
 
 // follows tells whether a part goes on in time from the one before it.
@@ -59,10 +68,13 @@ const believed = 4
 // learn estimates the spread anew: each variance is the mean square of its
 // effects as solved, plus what is not known of them.
 func (a *adjuster) learn() {
+	a.doubt() // first: what lies far off is not to be learnt from
 	a.out.Spread = a.Spread
 	next := a.Spread
 	next.Scan = a.learnScans()
-	next.Part, next.Runs = a.learnParts()
+	if a.wandering() > 0 {
+		next.Part, next.Runs = a.learnParts()
+	}
 	var squares, n float64
 	for i := range a.faces {
 		for _, g := range a.faces[i].groups {
@@ -72,7 +84,6 @@ func (a *adjuster) learn() {
 	}
 	next.Face = mix(squares, n, a.prior.Face)
 	a.Spread = next
-	a.doubt()
 }
 
 // product is the expected product of two unknowns.

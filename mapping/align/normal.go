@@ -54,7 +54,7 @@ const flatPrior = 0.2
 // add takes in a surface. A group's own offset is eliminated by subtracting
 // what it would explain, a rank of one.
 func (a *adjuster) add(f *face) {
-	n := a.params + 12 + 3
+	n := a.columns() + 3
 	tilt := 1 / (flatPrior * flatPrior)
 	if f.round {
 		tilt = 0
@@ -102,18 +102,27 @@ func gather(h, b, j []float64, r, w float64) {
 	}
 }
 
+// columns is how many unknowns besides the surface's own move a row.
+func (a *adjuster) columns() int {
+	if a.wandering() > 0 {
+		return a.params + 12
+	}
+	return a.params + 6
+}
+
 // place is where the local column stands in the whole; -1, -2, -3 are the
 // surface's own.
 func (a *adjuster) place(part, column int) int {
+	if own := column - a.columns(); own >= 0 {
+		return -own - 1
+	}
 	switch own := column - a.params; {
 	case own < 0:
 		return column
 	case own < 6:
-		return column + 6*a.Parts[part].Scan
-	case own < 12:
-		return column + 6*(a.Scans+part-1)
+		return a.at(a.Parts[part].Scan, own)
 	default:
-		return 12 - own - 1
+		return a.at(a.Scans+part, own-6)
 	}
 }
 

@@ -1,12 +1,20 @@
 package align
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// outlier is the trust below which a scan is called one: six deviations off.
-const outlier = 0.045
+// A scan is called an outlier where its correction is so many deviations of the
+// spread, or where less than such a share of its patches lies on the surfaces
+// that the others see.
+const (
+	outlier = 6
+	agreed  = 0.5
+)
 
 // report is what came of it.
 func (a *adjuster) report() *Adjustment {
@@ -18,15 +26,52 @@ func (a *adjuster) report() *Adjustment {
 		v := func(k int) float64 { return a.y.AtVec(a.params + 6*s + k) }
 		m.Shift, m.Turn = r3.Vec{X: v(0), Y: v(1), Z: v(2)}, r3.Vec{X: v(3), Y: v(4), Z: v(5)}
 		m.Pivot = a.pivots[s]
+		m.Left = a.left(s)
 		m.Beyond = a.beyond(s)
-		m.Outlier = a.trusts[s] < outlier
+		m.Significant = a.significant(s)
 	}
+	all := make([]int, a.Scans)
 	a.each(func(g *group, w *row) {
+		scan := a.Parts[g.part].Scan
+		all[scan]++
 		if w.weight > 0 {
-			out.Scans[a.Parts[g.part].Scan].Patches++
+			out.Scans[scan].Patches++
 		}
 	})
+	for s := range out.Scans {
+		m := &out.Scans[s]
+		m.Outlier = m.Beyond > outlier || float64(m.Patches) < agreed*float64(all[s])
+	}
 	return &out
+}
+
+// left is what is not known of a scan's correction.
+func (a *adjuster) left(scan int) Rigid {
+	var v [2]float64
+	for k := range 6 {
+		v[k/3] += a.cov.At(a.at(scan, k), a.at(scan, k)) / 3
+	}
+	return Rigid{math.Sqrt(v[0]), math.Sqrt(v[1])}
+}
+
+// sure is the level at which a correction is told from none, over all scans
+// together (Bonferroni; common practice).
+const sure = 0.95
+
+// significant tells whether a scan's correction is more than what is not known
+// of it would make: the chi-square test of its six values.
+func (a *adjuster) significant(scan int) bool {
+	own := a.cov.SliceSym(a.at(scan, 0), a.at(scan, 0)+6)
+	var c mat.Cholesky
+	if !c.Factorize(own) {
+		return false
+	}
+	v := a.y.SliceVec(a.at(scan, 0), a.at(scan, 0)+6)
+	var x mat.VecDense
+	if err := c.SolveVecTo(&x, v); err != nil && !near(err) {
+		return false
+	}
+	return mat.Dot(&x, v) > distuv.ChiSquared{K: 6}.Quantile(1-(1-sure)/float64(a.Scans))
 }
 
 // Shared is the information on the shared parameters with all else eliminated,
