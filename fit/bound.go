@@ -15,11 +15,12 @@ type bound struct {
 	geom.Plane
 	Centre r3.Vec
 	Cov    surface.Cov3
+	shares surface.Budget // of Cov, as far as it comes of a fit to points
 }
 
 // boundOf is the bound that a fitted surface gives.
 func boundOf(s *surface.Surface) bound {
-	return bound{Plane: s.Plane, Centre: s.Centre, Cov: s.Cov}
+	return bound{Plane: s.Plane, Centre: s.Centre, Cov: s.Cov, shares: s.Budget}
 }
 
 // edgeBound is the plane through an edge that was located to sigma mm across

@@ -129,10 +129,12 @@ func crossing(pl geom.Plane, p, d r3.Vec) float64 { return -pl.Distance(p) / r3.
 func (s *survey) block(c crate, set []int) Object {
 	o := Object{Kind: Block, Parts: []geom.Box{c.box()}, Measures: map[string]Measure{}}
 	from := append(append([]bound{}, c.ends[:]...), c.base...)
-	o.Pose, o.Cov, _ = datum(from, func(p []geom.Plane) (geom.Pose, bool) {
+	build := func(p []geom.Plane) (geom.Pose, bool) {
 		pose, _ := c.shape(p[:6], c.axes(p[6:], s.up))
 		return pose, true
-	})
+	}
+	o.Pose, o.Cov, _ = datum(from, build)
+	o.Budget = budget(from, build)
 	for a, name := range [3]string{"depth_mm", "width_mm", "height_mm"} {
 		m, _ := measure(c.ends[2*a:2*a+2], func(p []geom.Plane) (float64, bool) {
 			mid := c.middle()

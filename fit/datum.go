@@ -85,12 +85,13 @@ func shifted(from []bound, i, k int, h float64) []geom.Plane {
 // origin, Z along the normal, X horizontal. A plane says nothing of where along
 // itself a thing is, so its datum leans on the base for that and the covariance
 // has rank three.
-func flatDatum(b bound) (geom.Pose, geom.Cov6) {
+func flatDatum(b bound) (geom.Pose, geom.Cov6, Budget) {
 	ref := b.Frame(r3.Vec{})
-	pose, cov, _ := datum([]bound{b}, func(p []geom.Plane) (geom.Pose, bool) {
+	build := func(p []geom.Plane) (geom.Pose, bool) {
 		z := p[0].Normal
 		x := r3.Unit(r3.Sub(ref.R.Axis(0), r3.Scale(r3.Dot(ref.R.Axis(0), z), z)))
 		return geom.Pose{R: geom.RotFromAxes(x, r3.Cross(z, x), z), T: p[0].Foot(r3.Vec{})}, true
-	})
-	return pose, cov
+	}
+	pose, cov, _ := datum([]bound{b}, build)
+	return pose, cov, budget([]bound{b}, build)
 }

@@ -150,7 +150,7 @@ func TestMeasureAgainstDraws(t *testing.T) {
 func TestFlatDatumIsExactAlongThePlane(t *testing.T) {
 	b := somePlane()
 	b.Cov[0][0] = 0.04
-	pose, cov := flatDatum(b)
+	pose, cov, _ := flatDatum(b)
 	if d := b.Distance(pose.T); math.Abs(d) > 1e-9 || r3.Norm(r3.Sub(pose.R.Axis(2), b.Normal)) > 1e-12 {
 		t.Errorf("the datum stands %.3g off its plane, with Z %v", d, pose.R.Axis(2))
 	}

@@ -82,6 +82,7 @@ func (s *survey) enclosure(m *machine) Object {
 	from := []bound{m.face, *s.floor, m.ends[left], m.ends[right]}
 	o := Object{Name: m.name, Kind: Enclosure, Measures: map[string]Measure{}}
 	o.Pose, o.Cov, _ = datum(from, enclosureDatum)
+	o.Budget = budget(from, enclosureDatum)
 	if w, ok := measure(from, func(p []geom.Plane) (float64, bool) {
 		l, r, ok := frontEnds(p)
 		return r3.Norm(r3.Sub(l, r)), ok

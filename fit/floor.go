@@ -32,7 +32,7 @@ func (s *survey) findFloor() []Object {
 	b := boundOf(&s.surfaces[best])
 	s.floor, s.up = &b, b.Normal
 	floor := Object{Name: string(Floor), Kind: Floor}
-	floor.Pose, floor.Cov = flatDatum(b)
+	floor.Pose, floor.Cov, floor.Budget = flatDatum(b)
 	s.takeGroup(&floor, "floor", s.piecesOf(best))
 	for n, i := range s.free(s.mat) {
 		floor.Faces = append(floor.Faces, s.take(numbered("mat", n+1), i))
@@ -70,7 +70,7 @@ func (s *survey) findCeiling() []Object {
 		return nil
 	}
 	ceiling := Object{Name: string(Ceiling), Kind: Ceiling}
-	ceiling.Pose, ceiling.Cov = flatDatum(boundOf(&s.surfaces[best]))
+	ceiling.Pose, ceiling.Cov, ceiling.Budget = flatDatum(boundOf(&s.surfaces[best]))
 	s.takeGroup(&ceiling, "ceiling", s.piecesOf(best))
 	return []Object{ceiling}
 }

@@ -26,10 +26,16 @@ func fuse(pieces []*surface.Surface) bound {
 	}
 	frame := largest.Frame(centreOf(pieces))
 	info, sum := mat.NewSymDense(3, nil), mat.NewVecDense(3, nil)
+	noise := mat.NewDense(3, 3, nil) // sum of w n w, with n the noise of a piece
 	for _, p := range pieces {
 		b := bound{Plane: p.Plane, Centre: p.Centre, Cov: ownCov(p)}
 		w := inverse(symmetric(b.seenFrom(frame)))
 		y := perturbation(b.Plane, frame)
+		b.Cov = p.Budget.Noise
+		var wn, wnw mat.Dense
+		wn.Mul(w, symmetric(b.seenFrom(frame)))
+		wnw.Mul(&wn, w)
+		noise.Add(noise, &wnw)
 		var wy mat.VecDense
 		wy.MulVec(w, mat.NewVecDense(3, y[:]))
 		info.AddSym(info, w)
@@ -38,15 +44,23 @@ func fuse(pieces []*surface.Surface) bound {
 	own := inverse(info)
 	var d mat.VecDense
 	d.MulVec(own, sum)
-	common := bound{Plane: largest.Plane, Centre: largest.Centre, Cov: less(largest.Cov, pieces[0].Budget.Noise)}.seenFrom(frame)
+	var part, through mat.Dense
+	part.Mul(own, noise)
+	through.Mul(&part, own)
+	seen := func(c surface.Cov3) surface.Cov3 {
+		return bound{Plane: largest.Plane, Centre: largest.Centre, Cov: c}.seenFrom(frame)
+	}
+	common := seen(less(largest.Cov, pieces[0].Budget.Noise))
 	out := bound{Plane: largest.Plane, Centre: frame.T}
 	out.Plane = out.moved([3]float64{d.AtVec(0), d.AtVec(1), d.AtVec(2)})
 	out.Centre = out.Foot(frame.T)
 	for i := range 3 {
 		for j := range 3 {
 			out.Cov[i][j] = own.At(i, j) + common[i][j]
+			out.shares.Noise[i][j] = through.At(i, j)
 		}
 	}
+	out.shares.Sweep, out.shares.Arm = seen(pieces[0].Budget.Sweep), seen(pieces[0].Budget.Arm)
 	return out
 }
 

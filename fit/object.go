@@ -46,6 +46,7 @@ type Object struct {
 	Inside   string // name of the enclosure it stands in, or ""
 	Pose     geom.Pose
 	Cov      geom.Cov6
+	Budget   Budget // of Cov; zero for what is not split
 	Measures map[string]Measure
 	Faces    []Face
 	Parts    []geom.Box // boxes that the faces bound where the object is made of some: jaws, table legs, a block

@@ -109,7 +109,9 @@ func (s *survey) table(t *table) Object {
 	} else {
 		o.Parts = s.legs(&t.tabletop)
 	}
-	o.Pose, o.Cov, _ = datum(from, func(p []geom.Plane) (geom.Pose, bool) { return tableDatum(p, mid) })
+	build := func(p []geom.Plane) (geom.Pose, bool) { return tableDatum(p, mid) }
+	o.Pose, o.Cov, _ = datum(from, build)
+	o.Budget = budget(from, build)
 	for a, name := range [2]string{"length_mm", "width_mm"} {
 		o.Measures[name], _ = measure(ends[2*a:2*a+2], func(p []geom.Plane) (float64, bool) {
 			d := t.frame.R.Axis(a)

@@ -51,7 +51,7 @@ func (s *survey) wallSized(group []int) bool {
 func (s *survey) wall(group []int) Object {
 	o := Object{Kind: Wall}
 	s.takeGroup(&o, "face", group)
-	o.Pose, o.Cov = flatDatum(boundOf(&o.Faces[0].Surface))
+	o.Pose, o.Cov, o.Budget = flatDatum(boundOf(&o.Faces[0].Surface))
 	return o
 }
 

@@ -29,7 +29,7 @@ const (
 )
 
 func mapCommand(c *common) *cobra.Command {
-	var out string
+	var out, budget string
 	var strict bool
 	cmd := &cobra.Command{
 		Use:   "map CELL",
@@ -46,7 +46,12 @@ func mapCommand(c *common) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if err := printMap(cmd, c, s, out); err != nil {
+			if budget != "" {
+				err = printBudget(cmd, c, s, budget)
+			} else {
+				err = printMap(cmd, c, s, out)
+			}
+			if err != nil {
 				return err
 			}
 			if strict && len(s.NotLocated) > 0 {
@@ -56,6 +61,7 @@ func mapCommand(c *common) *cobra.Command {
 		},
 	}
 	cmd.Flags().StringVarP(&out, "out", "o", "", "the map folder to write (default CELL/map)")
+	cmd.Flags().StringVar(&budget, "budget", "", "show instead what the uncertainty of this object's pose is made of")
 	cmd.Flags().BoolVar(&strict, "strict", false, "exit with status 1 where an object was not located")
 	return cmd
 }

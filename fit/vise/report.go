@@ -92,13 +92,19 @@ func (f *fit) surface(k face) surface.Surface {
 	s.Centre = frame.Apply(r3.Vec{X: centre.X, Y: centre.Y})
 	s.Area = math.Abs(flat.Area(rim))
 	s.RMS = math.Sqrt(squares / max(float64(s.Points), 1))
-	s.Cov = f.planeCov(k, s.Plane, s.Centre)
+	s.Cov = f.planeCov(k, s.Plane, s.Centre, f.mixture.cov)
+	s.Budget.Noise = f.planeCov(k, s.Plane, s.Centre, f.mixture.noise)
+	for i := range s.Cov {
+		for j := range s.Cov {
+			s.Budget.Sweep[i][j] = s.Cov[i][j] - s.Budget.Noise[i][j]
+		}
+	}
 	return s
 }
 
-// planeCov carries the covariance of pose and sizes over to the face's plane:
-// its offset at the centre, and its turn about U and V of its frame.
-func (f *fit) planeCov(k face, pl geom.Plane, centre r3.Vec) (out surface.Cov3) {
+// planeCov carries a covariance of pose and sizes over to the face's plane: its
+// offset at the centre, and its turn about U and V of its frame.
+func (f *fit) planeCov(k face, pl geom.Plane, centre r3.Vec, cov *mat.SymDense) (out surface.Cov3) {
 	frame := pl.Frame(centre)
 	arm := r3.Sub(centre, f.pose.T)
 	n, turn := vec(pl.Normal), vec(r3.Cross(arm, pl.Normal))
@@ -115,7 +121,7 @@ func (f *fit) planeCov(k face, pl geom.Plane, centre r3.Vec) (out surface.Cov3) 
 		for b := range 3 {
 			for p := range atSweeps {
 				for q := range atSweeps {
-					out[a][b] += j[a][p] * f.mixture.cov.At(p, q) * j[b][q]
+					out[a][b] += j[a][p] * cov.At(p, q) * j[b][q]
 				}
 			}
 		}
