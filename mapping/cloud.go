@@ -23,6 +23,7 @@ type Cloud struct {
 	Sight     *sight.Grid // where rays and the arm passed; nil where no robot is named
 	Counts    Counts
 	PerScan   []Counts // as Scans
+	Placed    []Placed // the scans whose pose was rough
 	Warnings  []string // what a person should look into
 }
 

@@ -8,7 +8,9 @@ import (
 
 // Merge reads every scan of the cell, places its points in the base frame,
 // filters them in the order of Reason, and merges what is left into voxels:
-// each scan by itself, so that the spread between scans stays visible.
+// each scan by itself, so that the spread between scans stays visible. A still
+// scan whose pose is rough is first laid on the others, and then read again where
+// it belongs.
 //
 // progress, where it is not nil, is told now and then how many bytes of how
 // many have been read. The cloud is the same, bit by bit, whatever the number
@@ -22,21 +24,17 @@ func Merge(ctx context.Context, c *cell.Cell, progress func(done, total int64)) 
 	}
 	watch := newWatch(c, progress)
 	scans, err := eachScan(ctx, len(c.Scans), func(ctx context.Context, i int) (*scan, error) {
-		s, err := openScan(c, &c.Scans[i], looked)
-		if err != nil {
-			return nil, err
-		}
-		defer s.close()
-		if err := s.read(ctx, watch.of(i)); err != nil {
-			return nil, err
-		}
-		s.table.coarsen()
-		return s, s.judge()
+		spec := &c.Scans[i]
+		return readScan(ctx, c, spec, manner{spec.Pose(), spec.Rough != nil, looked}, watch.of(i))
 	})
 	if err != nil {
 		return nil, err
 	}
 	noise, err := estimateNoise(c, scans)
+	if err != nil {
+		return nil, err
+	}
+	placed, err := placeRough(ctx, c, scans, noise, looked, watch)
 	if err != nil {
 		return nil, err
 	}
@@ -46,5 +44,7 @@ func Merge(ctx context.Context, c *cell.Cell, progress func(done, total int64)) 
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	return assemble(c, scans, noise, looked), nil
+	cloud := assemble(c, scans, noise, looked)
+	cloud.Placed = placed
+	return cloud, nil
 }

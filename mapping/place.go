@@ -37,15 +37,18 @@ type box struct {
 }
 
 func newPlacer(s *scan) *placer {
-	p := &placer{cell: s.cell, ignored: make([]box, 0, len(s.cell.Ignore))}
-	for _, i := range s.cell.Ignore {
-		p.ignored = append(p.ignored, box{i.Box.Pose.Inverse(), r3.Scale(0.5, i.Box.Size)})
+	p := &placer{cell: s.cell}
+	if !s.loose {
+		p.ignored = make([]box, 0, len(s.cell.Ignore))
+		for _, i := range s.cell.Ignore {
+			p.ignored = append(p.ignored, box{i.Box.Pose.Inverse(), r3.Scale(0.5, i.Box.Size)})
+		}
 	}
 	if s.cell.Robot != nil {
 		p.bodySlack = growSigmas * s.cell.Robot.PoseSigma
 	}
 	if s.track == nil {
-		p.baseFromScan = *s.spec.BaseFromScan
+		p.baseFromScan = s.pose
 		p.limits = [2]float64{0, math.Inf(1)} // what cell.yaml gives is the wrist scanner's
 	} else {
 		p.cursor = s.track.Cursor()

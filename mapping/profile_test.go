@@ -101,5 +101,5 @@ func TestBendIsUnknownWhereTheOrderTurns(t *testing.T) {
 // stillScan is a scan that pieces can be worked on for.
 func stillScan() *scan {
 	placed := geom.Identity()
-	return &scan{cell: &cell.Cell{}, spec: &cell.Scan{Unit: 1, BaseFromScan: &placed}, table: newTable()}
+	return &scan{cell: &cell.Cell{}, pose: placed, spec: &cell.Scan{Unit: 1}, table: newTable()}
 }

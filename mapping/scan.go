@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"cellwall/mapping/cell"
+	"cellwall/mapping/geom"
 	"cellwall/mapping/motion"
 	"cellwall/mapping/points"
 	"cellwall/mapping/sight"
@@ -19,6 +20,8 @@ type scan struct {
 	cell   *cell.Cell
 	path   string
 	track  *motion.Track // nil for a still scan
+	pose   geom.Pose     // of a still scan
+	loose  bool          // pose is rough, and nothing is dropped by where it lies
 	reader points.Reader
 	batch  points.Batch
 	tail   *piece      // begun by a profile that the end of a batch cut
@@ -31,6 +34,32 @@ type scan struct {
 	noise  residuals
 	first  float64 // least and greatest instant (stamp less latency), s
 	last   float64
+}
+
+// manner is how a scan is to be read.
+type manner struct {
+	pose  geom.Pose   // of a still scan
+	loose bool        // pose is rough: nothing is dropped by where it lies, and no ray is followed
+	sight *sight.Grid // takes the rays; nil where no robot is named
+}
+
+// readScan reads a scan from its first point to its last, and coarsens what is
+// too fine for it.
+func readScan(ctx context.Context, c *cell.Cell, spec *cell.Scan, how manner, progress func(part float64)) (*scan, error) {
+	if how.loose {
+		how.sight = nil
+	}
+	s, err := openScan(c, spec, how.sight)
+	if err != nil {
+		return nil, err
+	}
+	defer s.close()
+	s.pose, s.loose = how.pose, how.loose
+	if err := s.read(ctx, progress); err != nil {
+		return nil, err
+	}
+	s.table.coarsen()
+	return s, s.judge()
 }
 
 // openScan opens a scan's points and its motion.

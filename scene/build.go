@@ -15,7 +15,7 @@ import (
 func Build(c *cell.Cell, cloud *mapping.Cloud, found *fit.Findings) (*Scene, error) {
 	s := &Scene{
 		Cell: c.Name, NotLocated: found.Refused, Points: cloud.Counts, Scans: cloud.Scans,
-		Agreement: agreement(cloud, found),
+		Agreement: agreement(cloud, found), Placed: cloud.Placed,
 	}
 	s.look(c, cloud, found)
 	b := newBuilder(c.Scene, cloud, found)

@@ -29,7 +29,8 @@ type Record struct {
 	Settings Settings           `json:"settings"`
 	Seeds    map[string]int64   `json:"seeds"` // of every random draw, by what it was drawn for
 	Points   filePoints         `json:"points"`
-	Times    map[string]float64 `json:"times_s"` // s, by step
+	Placed   []filePlaced       `json:"placed,omitempty"` // scans whose pose was rough, as they were placed
+	Times    map[string]float64 `json:"times_s"`          // s, by step
 }
 
 // Input is a file that was read.
@@ -55,6 +56,9 @@ func NewRecord(c *cell.Cell, s *Scene) (*Record, error) {
 		Inputs:   make([]Input, len(c.Files)),
 		Settings: Settings{Margin: c.Scene.Margin, Behind: c.Scene.Behind, UnseenVoxel: c.Scene.UnseenVoxel},
 		Seeds:    map[string]int64{}, Points: pointsOf(s.Points), Times: map[string]float64{},
+	}
+	for _, p := range s.Placed {
+		r.Placed = append(r.Placed, placedOf(p))
 	}
 	errs := make([]error, len(c.Files))
 	next := make(chan int)

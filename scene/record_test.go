@@ -3,6 +3,7 @@ package scene
 import (
 	"bytes"
 	"errors"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,7 +12,11 @@ import (
 	"cellwall/mapping"
 	"cellwall/mapping/cell"
 	"cellwall/mapping/fault"
+	"cellwall/mapping/geom"
+	"cellwall/mapping/register"
 	"cellwall/scene/schema"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 func folder(t *testing.T) *cell.Cell {
@@ -86,6 +91,31 @@ func TestNumberFollowsTheEvidence(t *testing.T) {
 			t.Errorf("numbers %v, after %v", numbers, seen)
 		}
 		seen[numbers[0]] = "taken"
+	}
+}
+
+func TestRecordSaysHowScansWerePlaced(t *testing.T) {
+	p := mapping.Placed{Scan: "tripod", BaseFromScan: geom.Pose{R: geom.RotFromRPY(0, 0, math.Pi/2), T: r3.Vec{X: 1, Y: 2, Z: 3}}}
+	p.Shift, p.Turn = r3.Vec{X: 120, Y: -3}, r3.Vec{Z: math.Pi / 60}
+	for i := range p.Cov {
+		p.Cov[i][i] = 0.01
+	}
+	p.Fit.Surfaces, p.Next = 7, &register.NextBest{For: 80, Against: 2}
+	r, err := NewRecord(folder(t), &Scene{Placed: []mapping.Placed{p}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := r.WriteJSON(&b); err != nil {
+		t.Fatal(err)
+	}
+	if err := validate(t, schema.Record, b.Bytes()); err != nil {
+		t.Errorf("%v\n%s", err, b.Bytes())
+	}
+	for _, want := range []string{`"rpy_deg": [0, 0, 90]`, `"shift_mm": [120, -3, 0]`, `"turn_deg": [0, 0, 3]`, `"significant": true`, `"for": 80`} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("%s is not in\n%s", want, b.String())
+		}
 	}
 }
 

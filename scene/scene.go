@@ -24,7 +24,8 @@ type Scene struct {
 	Points     mapping.Counts
 	Scans      []string // names; faces refer to them by index
 	Agreement  []Agreement
-	Space      *Space // nil where the states of space were not worked out
+	Placed     []mapping.Placed // scans whose pose was rough; in record.json, not in scene.json
+	Space      *Space           // nil where the states of space were not worked out
 	// States are those voxel by voxel; nil where Space is, and in a scene that was
 	// read back, whose map folder holds them in a file of their own.
 	States *space.States

@@ -183,10 +183,7 @@ func agreementOf(a Agreement) fileAgreement {
 		Before: mm(a.Before), After: mm(a.After),
 	}
 	if m := a.Moved; m != nil {
-		t, r := tripleOf(m.T, lengthDecimals), triple{}
-		for i, v := range [3]float64{m.R.X, m.R.Y, m.R.Z} {
-			r[i] = to(6, degrees(v))
-		}
+		t, r := tripleOf(m.T, lengthDecimals), turnOf(m.R)
 		f.Shift, f.Rotation = &t, &r
 	}
 	return f

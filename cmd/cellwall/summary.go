@@ -28,6 +28,7 @@ func printMap(cmd *cobra.Command, c *common, s *scene.Scene, out string) error {
 		return err
 	}
 	printRefused(w, s.NotLocated)
+	printPlaced(w, s.Placed)
 	printSpace(w, s.Space)
 	printPoints(w, s.Points)
 	fmt.Fprintf(w, "\nopen   %s\n       %s\nload   %s\n       %s\n\n",
@@ -71,6 +72,18 @@ func measures(m map[string]fit.Measure) string {
 		names[i] = label + " " + value.MM(m[name].Value, m[name].Sigma)
 	}
 	return strings.Join(names, ", ")
+}
+
+// printPlaced says where scans of rough pose were found to stand.
+func printPlaced(w io.Writer, placed []mapping.Placed) {
+	for _, p := range placed {
+		s, r := p.Cov.SigmaT(), p.Cov.SigmaR()
+		fmt.Fprintf(w, "\nscan %s was placed: moved by %s, %s, %s mm and turned by %s, %s, %s about base X, Y, Z\n",
+			p.Scan, value.MM(p.Shift.X, s.X), value.MM(p.Shift.Y, s.Y), value.MM(p.Shift.Z, s.Z),
+			value.Deg(p.Turn.X, r.X), value.Deg(p.Turn.Y, r.Y), value.Deg(p.Turn.Z, r.Z))
+		fmt.Fprintf(w, "  shares %d planes and %.0f %% of the mapped surfaces, %.1f mm rms before, %.1f mm now\n",
+			p.Fit.Surfaces, 100*p.Fit.Overlap, p.Before, p.Fit.RMS)
+	}
 }
 
 func printRefused(w io.Writer, refused []fit.Refusal) {

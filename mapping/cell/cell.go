@@ -42,11 +42,26 @@ type Scan struct {
 	Unit           float64    // mm per unit of the file
 	BaseFromScan   *geom.Pose // still scans only
 	Origin         r3.Vec     // still scans: where the rays start, scan frame, mm
+	Rough          *Rough     // still scans: by how much BaseFromScan may be off; nil where it is right
 	Line           int        // of cell.yaml, for messages
+}
+
+// Rough is by how much a still scan's pose may be off.
+type Rough struct {
+	Shift float64 // of the place where the rays start, mm
+	Turn  float64 // about any axis, rad
 }
 
 // Moving tells whether the robot moved the scanner while the scan was taken.
 func (s *Scan) Moving() bool { return s.Motion != "" }
+
+// Pose is baseFromScan of a still scan, and the identity for one that moves.
+func (s *Scan) Pose() geom.Pose {
+	if s.BaseFromScan == nil {
+		return geom.Identity()
+	}
+	return *s.BaseFromScan
+}
 
 // Wanted is an object that the user expects.
 type Wanted struct {

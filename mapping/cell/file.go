@@ -49,6 +49,12 @@ type scanFile struct {
 	Units  string      `yaml:"units"`
 	Placed *poseFile   `yaml:"placed"`
 	Origin *[3]float64 `yaml:"origin_mm"`
+	Rough  *roughFile  `yaml:"rough"`
+}
+
+type roughFile struct {
+	Shift float64 `yaml:"shift_mm,required"`
+	Turn  float64 `yaml:"turn_deg,required"`
 }
 
 type objectFile struct {

@@ -29,7 +29,7 @@ scanner:
   fan_deg: 80
 scans:
   - {name: swing, points: scans/swing.ply, motion: scans/swing.csv}
-  - {name: tripod, points: scans/tripod.ply, units: m, placed: {xyz_mm: [1, 2, 3], rpy_deg: [0, 0, 90]}, origin_mm: [0, 0, 1400]}
+  - {name: tripod, points: scans/tripod.ply, units: m, placed: {xyz_mm: [1, 2, 3], rpy_deg: [0, 0, 90]}, origin_mm: [0, 0, 1400], rough: {shift_mm: 300, turn_deg: 10}}
 objects:
   - {name: mill, kind: enclosure}
   - {name: vise, kind: vise, inside: mill, jaw_width_mm: 150, jaw_height_mm: 45, jaw_depth_mm: 40, fixed_jaw: far}
@@ -96,7 +96,7 @@ func TestOpenReadsEveryKey(t *testing.T) {
 		},
 		Scans: []Scan{
 			{Name: "swing", Points: "scans/swing.ply", Motion: "scans/swing.csv", Unit: 1, Line: 13},
-			{Name: "tripod", Points: "scans/tripod.ply", Unit: 1000, BaseFromScan: &placed, Origin: r3.Vec{Z: 1400}, Line: 14},
+			{Name: "tripod", Points: "scans/tripod.ply", Unit: 1000, BaseFromScan: &placed, Origin: r3.Vec{Z: 1400}, Rough: &Rough{300, 10 * degree}, Line: 14},
 		},
 		Wanted: []Wanted{
 			{Name: "mill", Kind: "enclosure", Line: 16},

@@ -3,6 +3,7 @@ package cell
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
@@ -52,6 +53,8 @@ func (r *reader) placing(at string, f scanFile, s *Scan) error {
 		return r.doc.Fault(at+".motion", "the path is empty", "write the path relative to the cell folder")
 	case moves && f.Origin != nil:
 		return r.doc.Fault(at+".origin_mm", "a scan with a motion has its rays start at the scanner's eye", "take the key away and write scanner.eye_mm")
+	case moves && f.Rough != nil:
+		return r.doc.Fault(at+".rough", "a scan with a motion is placed by the arm", "take the key away; it belongs to a scan that is placed")
 	case moves && (r.file.Scanner == nil || r.file.Scanner.Mount == nil):
 		return r.doc.Fault("scanner.mount", fmt.Sprintf("the key is missing, and the scan %q has a motion", f.Name), "add mount: {xyz_mm: [x, y, z], rpy_deg: [r, p, y]}, the scanner in the flange's frame")
 	case moves:
@@ -62,8 +65,32 @@ func (r *reader) placing(at string, f scanFile, s *Scan) error {
 	if f.Origin != nil {
 		s.Origin = vec(*f.Origin)
 	}
+	return r.rough(at, f, s)
+}
+
+// rough takes by how much a still scan's pose may be off. Such a scan is placed
+// against those that are not rough.
+func (r *reader) rough(at string, f scanFile, s *Scan) error {
+	if f.Rough == nil {
+		return nil
+	}
+	s.Rough = &Rough{Shift: f.Rough.Shift, Turn: f.Rough.Turn * degree}
+	switch {
+	case !(s.Rough.Shift > 0 && s.Rough.Shift <= mostRoughShift):
+		return r.doc.Fault(at+".rough.shift_mm", fmt.Sprintf("%g is not a distance above 0 and up to %d", s.Rough.Shift, mostRoughShift), "write by how much the place may be off at most, and measure it where it may be more")
+	case !(f.Rough.Turn > 0 && f.Rough.Turn <= mostRoughTurn):
+		return r.doc.Fault(at+".rough.turn_deg", fmt.Sprintf("%g is not an angle above 0 and up to %d", f.Rough.Turn, mostRoughTurn), "write by how much the attitude may be off at most")
+	case !slices.ContainsFunc(r.file.Scans, func(o scanFile) bool { return o.Rough == nil }):
+		return r.doc.Fault(at+".rough", "every scan is rough, and none is left to place them against", "add a scan by the arm, or take rough away from the one that is placed best")
+	}
 	return nil
 }
+
+// A search further than these would take minutes.
+const (
+	mostRoughShift = 1000 // mm
+	mostRoughTurn  = 180  // deg
+)
 
 // unit finds how many mm the file's unit has. E57 is in metres, always (ASTM
 // E2807).

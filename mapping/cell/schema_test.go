@@ -61,7 +61,7 @@ func TestSchemasTakeWhatIsRight(t *testing.T) {
 // scanner.
 var beyondSchema = []string{
 	"not a range", "does not exist", "is not a file", "used before", "E57", "no other object", "no scan is called",
-	"scanner.mount", "URDF robot", "names no robot", "there is no", "cannot follow itself", "twice",
+	"scanner.mount", "URDF robot", "names no robot", "there is no", "cannot follow itself", "twice", "every scan is rough",
 }
 
 func TestSchemasRefuseWhatIsWrong(t *testing.T) {
