@@ -55,7 +55,7 @@ func rootCommand() *cobra.Command {
 		checkCommand(&c),
 		mountCommand(&c),
 		mapCommand(&c),
-		writeCommand(&c),
+		writeCommand(&c), viewCommand(&c),
 		reachCommand(&c),
 		movedCommand(&c),
 		touchCommand(&c),
