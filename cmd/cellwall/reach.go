@@ -15,6 +15,7 @@ import (
 	"cellwall/mapping/motion"
 	"cellwall/scene"
 	"cellwall/scene/reach"
+	"cellwall/scene/reach/guard"
 	"cellwall/scene/space"
 
 	"github.com/spf13/cobra"
@@ -26,6 +27,7 @@ type reachOptions struct {
 	margin               *float64 // nil for the scene's
 	restrict             []string // joints' ranges, of the whole reach
 	keepOff              string   // an object
+	gaps                 string   // a profile
 }
 
 func reachCommand(c *common) *cobra.Command {
@@ -65,11 +67,13 @@ func reachCommand(c *common) *cobra.Command {
 			return nil
 		},
 	}
+	cmd.AddCommand(separationCommand())
 	cmd.Flags().StringVarP(&o.program, "program", "p", "", "the program's file, CSV")
 	cmd.Flags().StringVarP(&o.out, "out", "o", "", "the file to write (default CELL/reach.json)")
 	cmd.Flags().StringVar(&o.folder, "map", "", "the map folder to read (default CELL/map)")
 	cmd.Flags().StringArrayVar(&o.restrict, "restrict", nil, "a narrower range of a joint for the whole reach, such as j1=-60:60 (deg); may be repeated")
 	cmd.Flags().StringVar(&o.keepOff, "keep-off", "", "suggest limits that keep the arm off this object")
+	cmd.Flags().StringVar(&o.gaps, "gaps", "", "list where moves leave gaps that can crush, by the profile iso-13854-2017 or r15.06-1999")
 	cmd.Flags().Float64Var(&margin, "margin", 0, "the clearance in mm under which a move is near (default: the scene's margin)")
 	return cmd
 }
@@ -93,6 +97,9 @@ func reachReport(ctx context.Context, dir string, o *reachOptions) (*reach.Repor
 	}
 	r := check.NewReport(s.Cell, caution.Sentences)
 	if o.program == "" {
+		if o.gaps != "" {
+			return nil, errors.New("--gaps is for the moves of a program; name one with --program")
+		}
 		err := wholeReach(ctx, check, r, o)
 		if s.Space != nil && r.Whole != nil {
 			r.Whole.Unseen = &s.Space.UnseenInReach
@@ -155,6 +162,13 @@ func newChecker(in *cell.Cell, s *scene.Scene, o *reachOptions) (*reach.Checker,
 		if check.Margin = *o.margin; !(*o.margin >= 0) {
 			return nil, fmt.Errorf("--margin is %g mm, and must not be negative", *o.margin)
 		}
+	}
+	if o.gaps != "" {
+		p, err := guard.FindProfile(o.gaps)
+		if err != nil {
+			return nil, err
+		}
+		check.Profile = &p
 	}
 	if err := stoodAt(check, in); err != nil {
 		return nil, err

@@ -49,8 +49,8 @@ func TestReachHoldsAProgram(t *testing.T) {
 	}
 
 	out.Reset()
-	run([]string{"reach", cell, "--program", program}, &out, &errs)
-	for _, word := range []string{"block-1", "not a safety function", "a qualified person decide"} {
+	run([]string{"reach", cell, "--program", program, "--gaps", "iso-13854-2017"}, &out, &errs)
+	for _, word := range []string{"block-1", "ISO 13854:2017", "head", "not a safety function", "a qualified person decide"} {
 		if !strings.Contains(out.String(), word) {
 			t.Errorf("the table lacks %q:\n%s", word, out.String())
 		}
@@ -126,5 +126,21 @@ func TestReachRefusesWrongInput(t *testing.T) {
 	}
 	if _, err := os.Stat(filepath.Join(cell, "reach.json")); err == nil {
 		t.Error("wrong input left a reach.json")
+	}
+}
+
+// 0.32 s and 14 mm give 512 mm by ISO 13855:2010 (worked value, secondary source).
+func TestSeparationShowsItsWorking(t *testing.T) {
+	var out, errs strings.Builder
+	if got := run([]string{"reach", "separation", "--edition", "2010", "--stopping-s", "0.32", "--resolution-mm", "14"}, &out, &errs); got != statusDone {
+		t.Fatalf("status %d: %s", got, errs.String())
+	}
+	for _, word := range []string{"ISO 13855:2010", "T = 0.32 s", "S = 512 mm", "a qualified person decide"} {
+		if !strings.Contains(out.String(), word) {
+			t.Errorf("the working lacks %q:\n%s", word, out.String())
+		}
+	}
+	if got := run([]string{"reach", "separation", "--stopping-s", "0.32"}, &out, &errs); got != statusWrong {
+		t.Errorf("without an edition: status %d", got)
 	}
 }

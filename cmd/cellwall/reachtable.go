@@ -23,6 +23,9 @@ func printReach(w io.Writer, c *common, r *reach.Report, out string) error {
 	if err := t.Flush(); err != nil {
 		return err
 	}
+	if r.Gaps != "" {
+		printGaps(w, r)
+	}
 	for _, pair := range r.Unchecked {
 		fmt.Fprintf(w, "not held against each other, for they overlap at every posture: %s\n", pair)
 	}
@@ -80,5 +83,14 @@ func printWhole(w io.Writer, whole *reach.WholeEntry) {
 	}
 	if len(k.Limits) == 0 {
 		fmt.Fprintf(w, "no limit of a single one of the first joints keeps the arm off %s\n", k.Object)
+	}
+}
+
+func printGaps(w io.Writer, r *reach.Report) {
+	fmt.Fprintf(w, "\ngaps that can crush, by %s:\n", r.Gaps)
+	for _, m := range r.Moves {
+		for _, g := range m.Gaps {
+			fmt.Fprintf(w, "%s: %s to %s, %.1f mm: %s\n", m.Name, g.Link, g.Object, g.Bound, strings.Join(g.Crushes, ", "))
+		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"cellwall/mapping/geom"
 	"cellwall/scene"
 	"cellwall/scene/distance"
+	"cellwall/scene/reach/guard"
 )
 
 // Checker holds an arm against a scene. It may be used from many goroutines.
@@ -26,6 +27,8 @@ type Checker struct {
 	// Unseen tells whether a part of the arm may meet space that nobody has
 	// seen; nil where nothing is known of that, and then no move is clear.
 	Unseen func(distance.Capsule) bool
+	// Profile of the gaps to look for that can crush; nil to look for none.
+	Profile *guard.Profile
 	// Unchecked names pairs of the arm's own capsules that overlap at every
 	// posture, so that the arm cannot be held against itself there.
 	Unchecked []string

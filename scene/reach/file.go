@@ -22,6 +22,7 @@ type Report struct {
 	Program   string      `json:"program,omitempty"`
 	Moves     []MoveEntry `json:"moves,omitempty"`
 	Whole     *WholeEntry `json:"whole,omitempty"`
+	Gaps      string      `json:"gap_profile,omitempty"` // the standard and its edition
 	Unchecked []string    `json:"unchecked_pairs"`
 	Allowed   []string    `json:"allowed_overlaps"`
 	Cautions  []string    `json:"cautions"`
@@ -42,6 +43,7 @@ type MoveEntry struct {
 	Scene   *Nearness    `json:"scene,omitempty"`
 	Self    *Nearness    `json:"self,omitempty"`
 	Unseen  *UnseenEntry `json:"unseen,omitempty"`
+	Gaps    []GapEntry   `json:"gaps,omitempty"`
 	End     []float64    `json:"end_deg"`
 }
 
@@ -55,6 +57,12 @@ type Nearness struct {
 	OnLink [3]float64 `json:"on_link_mm"`
 	OnBody [3]float64 `json:"on_object_mm"`
 	Joints []float64  `json:"joints_deg"`
+}
+
+// GapEntry is a gap that can crush parts of the body.
+type GapEntry struct {
+	*Nearness
+	Crushes []string `json:"crushes"`
 }
 
 // UnseenEntry is where a move enters unseen space.
@@ -73,11 +81,21 @@ func (c *Checker) NewReport(cell string, cautions []string) *Report {
 // Take puts the moves of a program in.
 func (r *Report) Take(c *Checker, p *Program, moves []Move) {
 	r.Program = p.File
+	if c.Profile != nil {
+		r.Gaps = c.Profile.Source
+	}
 	for _, m := range moves {
 		e := MoveEntry{Name: m.Name, Motion: m.Motion, Line: m.Line, Verdict: m.Verdict,
 			Scene: c.nearness(m.Scene), Self: c.nearness(m.Self), End: inDegrees(m.End)}
 		if m.Unseen != nil {
 			e.Unseen = &UnseenEntry{m.Unseen.Link, rounded(m.Unseen.At, 1e-6), inDegrees(m.Unseen.Q)}
+		}
+		for _, g := range m.Gaps {
+			x := GapEntry{Nearness: c.nearness(g.Clearance)}
+			for _, part := range g.Parts {
+				x.Crushes = append(x.Crushes, part.Name)
+			}
+			e.Gaps = append(e.Gaps, x)
 		}
 		r.Moves = append(r.Moves, e)
 	}

@@ -2,7 +2,6 @@ package reach
 
 import (
 	"context"
-	"math"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -32,6 +31,7 @@ type Move struct {
 	Scene   Clearance // to the scene
 	Self    Clearance // of the arm to itself
 	Unseen  *Unseen   // where it enters unseen space; nil where it does not
+	Gaps    []Gap     // that can crush, by the checker's profile
 	End     []float64 // joint angles where it ends, rad
 }
 
@@ -92,10 +92,13 @@ func each(ctx context.Context, n int, do func(i int)) {
 // move is the verdict on a way.
 func (c *Checker) move(w way) Move {
 	m := Move{End: w.knots[len(w.knots)-1]}
-	m.Scene = c.along(w, scenePairs)
-	m.Self = c.along(w, ownPairs)
+	m.Scene = c.along(w, none, scenePairs)
+	m.Self = c.along(w, none, ownPairs)
 	if c.Unseen != nil {
 		m.Unseen = c.entersUnseen(w)
+	}
+	if c.Profile != nil {
+		m.Gaps = c.gaps(w)
 	}
 	switch {
 	case m.Scene.Least <= 0 || m.Self.Least < -rounding:
@@ -112,11 +115,11 @@ func (c *Checker) move(w way) Move {
 	return m
 }
 
-// along is the clearance along all of a way.
-func (c *Checker) along(w way, pairs func(*search) []pair) Clearance {
-	best := Clearance{Least: math.Inf(1), Bound: math.Inf(1)}
+// along is the clearance along all of a way, where it is under limit.
+func (c *Checker) along(w way, limit float64, pairs func(*search) []pair) Clearance {
+	best := Clearance{Least: limit}
 	parts := float64(len(w.knots) - 1)
-	bound := math.Inf(1)
+	bound := limit
 	for i := range len(w.knots) - 1 {
 		got := c.straight(w.knots[i], w.knots[i+1], best.Least, pairs)
 		bound = min(bound, got.Bound)

@@ -16,6 +16,7 @@ import (
 	"cellwall/mapping/geom"
 	"cellwall/scene"
 	"cellwall/scene/distance"
+	"cellwall/scene/reach/guard"
 	"cellwall/scene/schema"
 	"cellwall/scene/solid"
 
@@ -88,6 +89,29 @@ func TestVerdictsOnACircle(t *testing.T) {
 	}
 }
 
+// The block stands 200 mm beside the circle: that crushes a body and a head by
+// ISO 13854:2017 (500 and 300 mm; secondary source), and not a leg (180).
+func TestGapsThatCrush(t *testing.T) {
+	c := mustChecker(t, mast(), &scene.Scene{Objects: []scene.Object{block("near", r3.Vec{X: 1300, Z: 500}, 100),
+		block("touched", r3.Vec{Y: 1000, Z: 500}, 100), block("far", r3.Vec{X: -1700, Z: 500}, 100)}})
+	p, err := guard.FindProfile("iso-13854-2017")
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.Profile = &p
+	moves, err := c.Moves(context.Background(), program(turned(-60), turned(100)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := moves[1].Gaps
+	if len(g) != 1 || len(g[0].Parts) != 2 || g[0].Parts[0].Name != "body" || g[0].Parts[1].Name != "head" {
+		t.Errorf("%+v", g)
+	}
+	if _, object := c.Object(g[0].Clearance); object != "near" || g[0].Bound > 200 || g[0].Bound < 198.9 {
+		t.Errorf("%s at %g", object, g[0].Bound)
+	}
+}
+
 func TestRowsThatCannotBeGoneAreFaults(t *testing.T) {
 	c := mustChecker(t, mast(), &scene.Scene{})
 	far := geom.Pose{R: geom.IdentityRot(), T: r3.Vec{X: 1000, Z: 900}}
@@ -132,6 +156,7 @@ func TestReportFollowsItsSchema(t *testing.T) {
 		rows = append(rows, Row{Motion: Joint, Joints: posed(c, r)})
 	}
 	c.Unseen = func(k distance.Capsule) bool { return k.From.X < -500 }
+	c.Profile = &guard.Profiles[0]
 	var texts [][]byte
 	for range 2 {
 		p := program(rows...)
