@@ -21,6 +21,7 @@ import (
 func movedCommand(c *common) *cobra.Command {
 	var since, object string
 	var level float64
+	var carry carried
 	cmd := &cobra.Command{
 		Use:   "moved CELL --since OLDMAP",
 		Short: "How objects moved since an earlier map",
@@ -28,7 +29,9 @@ func movedCommand(c *common) *cobra.Command {
 			"is none. OLDMAP is the map folder of the earlier map, or its scene.json. Says of each object of the\n" +
 			"old map whether it moved and by how much, what no shared surface determines, whether it is still\n" +
 			"the same shape, and whether a vise slipped in its machine. Moved means beyond the uncertainty of\n" +
-			"both maps at the level given. Exit status 1 where nothing can be told of --object.\n\n" + cautions(),
+			"both maps at the level given. --points takes a CSV table of taught points (name, object, x, y, z\n" +
+			"and qw, qx, qy, qz or roll, pitch, yaw in degrees) and writes them corrected to --to. Exit status 1\n" +
+			"where nothing can be told of --object, or a point could not be corrected.\n\n" + cautions(),
 		Args: one("CELL, the cell folder with the rescan"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := checkLevel(level); err != nil {
@@ -36,6 +39,9 @@ func movedCommand(c *common) *cobra.Command {
 			}
 			old, err := openMap(since, "--since", "the map folder of the earlier map")
 			if err != nil {
+				return err
+			}
+			if err := carry.open(); err != nil {
 				return err
 			}
 			now, err := mapOf(cmd.Context(), args[0], reporter(cmd, c))
@@ -46,10 +52,13 @@ func movedCommand(c *common) *cobra.Command {
 				return fmt.Errorf("--object: the old map has no object %q; it has %s", object, list(names(old)))
 			}
 			told := moves.Compare(old, now, level)
+			if err := carry.write(cmd, c, told); err != nil {
+				return err
+			}
 			if err := printComparison(cmd.OutOrStdout(), c, told, object); err != nil {
 				return err
 			}
-			if _, ok := told.Move(object); object != "" && !ok {
+			if _, ok := told.Move(object); object != "" && !ok || carry.failed > 0 {
 				return errNo
 			}
 			return nil
@@ -58,6 +67,7 @@ func movedCommand(c *common) *cobra.Command {
 	cmd.Flags().StringVar(&since, "since", "", "the earlier map: its folder or its scene.json")
 	cmd.Flags().StringVar(&object, "object", "", "tell of this object of the old map only")
 	cmd.Flags().Float64Var(&level, "level", 0.99, "of the tests: the share of still objects that are not called moved")
+	carry.flags(cmd)
 	return cmd
 }
 

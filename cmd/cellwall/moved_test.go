@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -104,10 +105,13 @@ func TestMovedTellsTheMillsMove(t *testing.T) {
 			t.Errorf("%q is missing in\n%s", want, out.String())
 		}
 	}
+	carriesPoints(t, old, dir, truth)
 	for _, c := range []struct {
 		args []string
 		says []string
 	}{
+		{[]string{dir, "--since", old, "--to", "x.csv"}, []string{"--to is given without --points"}},
+		{[]string{dir, "--since", old, "--points", "absent.csv", "--to", "x.csv"}, []string{"absent.csv", "does not exist"}},
 		{[]string{dir}, []string{"--since is missing", "map folder"}},
 		{[]string{dir, "--since", filepath.Join(old, "absent")}, []string{"absent", "does not exist"}},
 		{[]string{dir, "--since", old, "--level", "2"}, []string{"--level is 2", "0.99"}},
@@ -121,6 +125,31 @@ func TestMovedTellsTheMillsMove(t *testing.T) {
 			if !strings.Contains(errs.String(), want) {
 				t.Errorf("%v: %q is missing in %s", c.args, want, errs.String())
 			}
+		}
+	}
+}
+
+// carriesPoints has a point of the mill and one of nothing known taken along.
+func carriesPoints(t *testing.T, old, dir string, truth geom.Pose) {
+	t.Helper()
+	from, to := filepath.Join(t.TempDir(), "taught.csv"), filepath.Join(t.TempDir(), "corrected.csv")
+	write(t, from, []byte("name,object,x,y,z,roll,pitch,yaw\npick,mill,1250,10,400,180,0,90\nlost,lathe,0,0,0,0,0,0\n"))
+	var out, errs bytes.Buffer
+	if got := run([]string{"moved", dir, "--since", old, "--points", from, "--to", to}, &out, &errs); got != statusNo {
+		t.Errorf("moved ends with %d, though one point has no object: %s", got, errs.String())
+	}
+	if !strings.Contains(errs.String(), "lost was not corrected") {
+		t.Errorf("nothing is said of the lost point: %s", errs.String())
+	}
+	text, err := os.ReadFile(to)
+	if err != nil {
+		t.Fatal(err)
+	}
+	row := strings.Split(strings.Split(string(text), "\n")[1], ",")
+	want := truth.Apply(r3.Vec{X: 1250, Y: 10, Z: 400})
+	for i, v := range [3]float64{want.X, want.Y, want.Z} {
+		if got, err := strconv.ParseFloat(row[2+i], 64); err != nil || math.Abs(got-v) > 1.2 {
+			t.Errorf("coordinate %d of the corrected point is %s, want %.2f", i, row[2+i], v)
 		}
 	}
 }
