@@ -79,6 +79,9 @@ func printMount(w io.Writer, s *mount.Solution, file string, written bool) error
 	fmt.Fprintf(w, "\n%d shared surfaces; patches lie off them by %.2f mm (rms) with the given mount, %.2f mm with this one\n",
 		s.Adjustment.Surfaces, s.Before, s.After)
 	fmt.Fprintln(w, verdict(s))
+	if left := s.Adjustment.Spread.Face; left > align.Bent {
+		fmt.Fprintf(w, "surfaces still lie %.2f mm off each other from scan to scan: something else is off too, such as the arm's zeros or its DH rows\n", left)
+	}
 	for _, text := range s.Untold {
 		fmt.Fprintln(w, "\nnot told, left as given:", text)
 	}

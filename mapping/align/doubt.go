@@ -8,11 +8,11 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// bent is by how much, beyond a rigid shift of the scan, surfaces as one scan
+// Bent is by how much, beyond a rigid shift of the scan, surfaces as one scan
 // shows them may lie off where the others do, mm, before the mount or the
 // latency is the likely cause. Of invented cells 0.03 is the most with the right
 // mount; half a millimetre and a tenth of a degree off makes it 0.08 to 0.26.
-const bent = 0.1
+const Bent = 0.1
 
 // doubts are warnings about what the scans' disagreement says.
 func (a *Adjustment) doubts(c *mapping.Cloud) (out []string) {
@@ -21,7 +21,7 @@ func (a *Adjustment) doubts(c *mapping.Cloud) (out []string) {
 			out = append(out, fmt.Sprintf("scan %s lies %.1f mm off what the others agree on; look at its motion, and whether anything moved", c.Scans[i], r3.Norm(m.Shift)))
 		}
 	}
-	if a.Spread.Face > bent {
+	if a.Spread.Face > Bent {
 		out = append(out, fmt.Sprintf("surfaces lie %.2f mm off each other from scan to scan, and not as a shift of the scans would have it: the scanner's mount or latency is likely wrong; run cellwall mount", a.Spread.Face))
 	}
 	return out

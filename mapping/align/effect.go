@@ -138,8 +138,8 @@ func mix(squares, n, before float64) float64 {
 }
 
 // fewDegrees is how many values of a Student distribution's tails say: with
-// four, a scan five deviations off counts for a quarter (Lange, Little and
-// Taylor, J. American Statistical Association 84 (1989) 881).
+// four, a scan three deviations off along and about every axis counts for a sixth
+// (Lange, Little and Taylor, J. American Statistical Association 84 (1989) 881).
 const fewDegrees = 4
 
 // doubt trusts each scan by how far beyond the spread it lies.

@@ -2,10 +2,12 @@ package mount
 
 import (
 	"context"
+	"math"
 
 	"cellwall/mapping"
 	"cellwall/mapping/align"
 	"cellwall/mapping/cell"
+	"cellwall/mapping/fault"
 )
 
 // Solution is a mount as the scans tell it.
@@ -28,7 +30,9 @@ const most = 60_000
 // further step leaves a fraction of that.
 var gates = []float64{90, 60, 30, 15, 8, 4, 2, 2}
 
-// Solve finds the mount from the surfaces that the cell's scans share.
+// Solve finds the mount from the surfaces that the cell's scans share and from
+// its targets. It fails where there is neither, and where no one mount makes the
+// scans agree.
 func Solve(ctx context.Context, c *cell.Cell, progress func(done, total int64)) (*Solution, error) {
 	raw, err := mapping.ReadLines(ctx, c, most, progress)
 	if err != nil {
@@ -36,36 +40,56 @@ func Solve(ctx context.Context, c *cell.Cell, progress func(done, total int64)) 
 	}
 	s := &Solution{Given: Mount{c.Scanner.FlangeFromScanner, c.Scanner.Latency}}
 	s.Found = s.Given
-	cuts := s.Given.cuts(raw)
-	targets := newTargets(c, raw)
-	var last []align.Patch
+	cuts, targets := s.Given.cuts(raw), newTargets(c, raw)
+	var at placed
+	var last Change
 	for i, gate := range gates {
-		at := s.Found.place(raw, cuts)
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		at = s.Found.place(raw, cuts)
 		shapes, err := targets.look(s.Found, cuts, gate, i == 0)
 		if err != nil {
 			return nil, err
 		}
-		a, err := align.Adjust(align.Problem{
+		if s.Adjustment, err = align.Adjust(align.Problem{
 			Patches: at.patches, Shapes: shapes, Parts: at.parts, Scans: len(raw.Scans), Scale: at.scale(),
 			Reach: align.Reach{Gate: gate, Turn: turns(gate)}, Spread: beforehand(c), Rounds: rounds(i),
-		})
-		if err != nil {
+		}); err != nil {
 			return nil, err
 		}
-		d, err := s.step(a, at.scale())
-		if err != nil {
+		if last, err = s.step(at.scale()); err != nil {
 			return nil, err
 		}
-		s.Adjustment = a
-		s.Found = s.Found.Plus(d)
-		last = at.patches
+		s.Found = s.Found.Plus(last)
 	}
-	d := s.Given.Minus(s.Found)
-	s.Before, s.After = s.Adjustment.Off(d[:]), s.Adjustment.Off(nil)
+	if !s.settled(last) {
+		return nil, &fault.Error{File: c.Path("cell.yaml"), Where: "scanner.mount",
+			Rule:   "no one mount near this one makes the scans agree",
+			Remedy: "give it to within some 5 mm and 1 degree, and check the axes, the points' unit and the clock of the motion"}
+	}
+	s.conclude(raw, at.patches)
+	return s, nil
+}
+
+// settled tells whether the last step was within what is not known anyway.
+func (s *Solution) settled(last Change) bool {
+	for _, v := range s.Directions {
+		if v.Told && math.Abs(v.Along(last)) > v.Sigma {
+			return false
+		}
+	}
+	return true
+}
+
+// conclude says what the solution is worth.
+func (s *Solution) conclude(raw *mapping.Raw, patches []align.Patch) {
+	back := s.Given.Minus(s.Found)
+	s.Before, s.After = s.Adjustment.Off(back[:]), s.Adjustment.Off(nil)
 	options := s.Found.options(raw)
 	for i := range s.Directions {
 		if v := &s.Directions[i]; !v.Told {
-			s.Untold = append(s.Untold, v.untold(advice(v, options, last)))
+			s.Untold = append(s.Untold, v.untold(advice(v, options, patches)))
 		}
 	}
 	for i, m := range s.Adjustment.Scans {
@@ -73,7 +97,6 @@ func Solve(ctx context.Context, c *cell.Cell, progress func(done, total int64)) 
 			s.Outliers = append(s.Outliers, raw.Scans[i].Name)
 		}
 	}
-	return s, nil
 }
 
 // rounds of step i: only the last tells how sure the mount is.
@@ -98,8 +121,8 @@ func beforehand(c *cell.Cell) align.Spread {
 }
 
 // step is the change along the directions that are told.
-func (s *Solution) step(a *align.Adjustment, scale []float64) (d Change, err error) {
-	info, right, err := a.Shared()
+func (s *Solution) step(scale []float64) (d Change, err error) {
+	info, right, err := s.Adjustment.Shared()
 	if err != nil {
 		return d, err
 	}

@@ -8,7 +8,10 @@ import (
 	"cellwall/fixtures"
 	"cellwall/mapping/align"
 	"cellwall/mapping/cell"
+	"cellwall/mapping/geom"
 	"cellwall/mapping/mount"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // invented writes an invented cell at a low density and reads it; the cell's
@@ -120,6 +123,18 @@ func TestMountRefusesOneScan(t *testing.T) {
 	c, _ := invented(t, settings)
 	if _, err := mount.Solve(t.Context(), c, nil); err == nil || !strings.Contains(err.Error(), "two scans") {
 		t.Errorf("error %v, want one that asks for another scan", err)
+	}
+}
+
+// A mount with its axes mistaken is refused, not mended into another wrong one.
+func TestMountRefusesMistakenAxes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("solves from some hundred thousand points")
+	}
+	c, _ := invented(t, fixtures.Random(9))
+	c.Scanner.FlangeFromScanner.R = c.Scanner.FlangeFromScanner.R.Mul(geom.Exp(r3.Vec{Z: math.Pi / 2}))
+	if s, err := mount.Solve(t.Context(), c, nil); err == nil {
+		t.Errorf("solved as %v", s.Values())
 	}
 }
 
