@@ -32,8 +32,14 @@ func coplanar(a, b *surface.Surface) bool {
 	if a.Area < b.Area {
 		a, b = b, a
 	}
+	return math.Abs(a.Plane.Distance(b.Centre)) < slackOf(a, b)
+}
+
+// slackOf is how far the smaller of two pieces of one face, b, may lie off the
+// plane of the larger, as far as that is known there.
+func slackOf(a, b *surface.Surface) float64 {
 	lever := r3.Norm(r3.Sub(a.Centre, b.Centre))
-	return math.Abs(a.Plane.Distance(b.Centre)) < sameOffset+3*(offsetSigma(a)+offsetSigma(b)+lever*turnSigma(a))
+	return sameOffset + 3*(offsetSigma(a)+offsetSigma(b)+lever*turnSigma(a))
 }
 
 func offsetSigma(s *surface.Surface) float64 { return math.Sqrt(max(s.Cov[0][0], 0)) }
@@ -125,7 +131,8 @@ func (s *survey) corners(group []int) []r3.Vec {
 }
 
 // takeGroup gives o the pieces of one face: name, name-2, … A piece too small to
-// tell its own plane well is said to lie in the plane of the largest.
+// tell its own plane as well as the largest does is said to lie in its plane; not
+// a scrap that does not tell whether it does.
 func (s *survey) takeGroup(o *Object, name string, group []int) {
 	n := 0
 	for _, i := range group {
@@ -138,7 +145,7 @@ func (s *survey) takeGroup(o *Object, name string, group []int) {
 			label = numbered(name, n)
 		}
 		f := s.take(label, i)
-		if f.Area < smallPiece*s.surfaces[group[0]].Area && coplanar(&s.surfaces[group[0]], &f.Surface) {
+		if f.Area < smallPiece*s.surfaces[group[0]].Area && !f.Faint() && coplanar(&s.surfaces[group[0]], &f.Surface) {
 			f.Surface = inPlaneOf(&s.surfaces[group[0]], f.Surface)
 		}
 		o.Faces = append(o.Faces, f)

@@ -20,7 +20,7 @@ type survey struct {
 	up       r3.Vec  // floor normal; base Z where no floor was seen
 	floor    *bound  // nil where no floor was seen
 	weight   []float64
-	total    float64 // sum of weight
+	total    float64 // sum of the weight of what belongs to a surface
 }
 
 func newSurvey(cloud *mapping.Cloud, surfaces []surface.Surface) *survey {
@@ -35,11 +35,11 @@ func newSurvey(cloud *mapping.Cloud, surfaces []surface.Surface) *survey {
 	for i := range cloud.Voxels {
 		s.owner[i] = -1
 		s.weight[i] = areaWeight(&cloud.Voxels[i])
-		s.total += s.weight[i]
 	}
 	for i := range surfaces {
 		for _, v := range surfaces[i].Voxels {
 			s.owner[v] = int32(i)
+			s.total += s.weight[v]
 		}
 	}
 	return s
@@ -141,12 +141,13 @@ func (s *survey) heights(f *surface.Surface) (lo, hi float64) {
 	return lo, hi
 }
 
-// behind is the share of all that was seen which lies more than gap mm behind
-// the plane.
+// behind is the share of all surfaces seen which lies more than gap mm behind the
+// plane. Strays are no surface: spread over all space, one in a hundred points
+// fills as many voxels as the surfaces do.
 func (s *survey) behind(pl geom.Plane, gap float64) float64 {
 	sum := 0.0
 	for i := range s.cloud.Voxels {
-		if s.weight[i] > 0 && pl.Distance(s.cloud.Voxels[i].Mean) < -gap {
+		if s.owner[i] >= 0 && s.weight[i] > 0 && pl.Distance(s.cloud.Voxels[i].Mean) < -gap {
 			sum += s.weight[i]
 		}
 	}

@@ -2,9 +2,11 @@ package fit
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"cellwall/fit/surface"
+	"cellwall/mapping"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -42,6 +44,7 @@ func TestBehindCountsArea(t *testing.T) {
 		v := voxelOf(r3.Vec{}, points...)
 		s.cloud.Voxels = append(s.cloud.Voxels, v)
 		s.weight = append(s.weight, areaWeight(&v))
+		s.owner = append(s.owner, 0)
 		s.total += areaWeight(&v)
 	}
 	for range 3 {
@@ -70,4 +73,29 @@ func TestHeightsCountFromTheFloor(t *testing.T) {
 	if l, h := span(nil, r3.Vec{X: 1}); !math.IsInf(l, 1) || !math.IsInf(h, -1) {
 		t.Error("nothing spans something")
 	}
+}
+
+// A hundredth of the points are strays, and lie anywhere in the room and below its
+// floor, a voxel each or two. They are no surface, and the floor is the floor.
+func TestStraysBelowTheFloorSpeakNotAgainstIt(t *testing.T) {
+	slow(t)
+	w := hall(27)
+	w.box(standing(900, -400, 0), 0, 0, 0, 600, 800, 700)
+	c := w.look(swings, 300, 200)
+	rng := rand.New(rand.NewPCG(27, 1))
+	for range len(c.Voxels) / 5 {
+		p := r3.Vec{X: 4000 * (rng.Float64() - 0.5), Y: 4000 * (rng.Float64() - 0.5), Z: -900 - 1500*rng.Float64()}
+		v := mapping.Voxel{Edge: 20, Toward: r3.Unit(r3.Scale(-1, p)), Range: r3.Norm(p), Bounds: geom.NoBounds()}
+		for range 2 {
+			q := r3.Add(p, r3.Vec{X: 8 * rng.Float64(), Y: 8 * rng.Float64(), Z: 8 * rng.Float64()})
+			v.Add(q, 1)
+			v.Bounds.Extend(q)
+		}
+		c.Voxels = append(c.Voxels, v)
+	}
+	s := surveyedBy(c)
+	if s.floor == nil {
+		t.Fatal("no floor")
+	}
+	within(t, "height of the floor", s.height(flatFloor.T), 0, 1)
 }

@@ -1,6 +1,8 @@
 package fit
 
 import (
+	"slices"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -28,13 +30,41 @@ func (s *survey) findWalls() []Object {
 // findPanels takes the large upright faces that are part of nothing else though
 // something lies behind them: fences, and walls of a room with corners.
 func (s *survey) findPanels() []Object {
-	var panels []Object
+	var large [][]int
 	for _, group := range s.groups(s.free(s.upright), thingGap) {
 		if s.wallSized(group) && s.wide(group) {
-			panels = append(panels, s.wall(group))
+			large = append(large, group)
 		}
 	}
+	var panels []Object
+	for _, group := range s.inOnePlane(large) {
+		panels = append(panels, s.wall(group))
+	}
 	return panels
+}
+
+// inOnePlane puts together the panels that lie in one plane with no more than a
+// doorway between them: they are one wall, or one fence with its gate. The
+// largest come first.
+func (s *survey) inOnePlane(panels [][]int) [][]int {
+	var out [][]int
+	for len(panels) > 0 {
+		wall := panels[0]
+		panels = panels[1:]
+		for again := true; again; {
+			again = false
+			panels = slices.DeleteFunc(panels, func(p []int) bool {
+				a, b := &s.surfaces[wall[0]], &s.surfaces[p[0]]
+				if slackOf(a, b) > proud || !coplanar(a, b) || !s.nearAny(wall, p[0], doorGap) {
+					return false
+				}
+				wall, again = append(wall, p...), true
+				return true
+			})
+		}
+		out = append(out, sortedBy(wall, func(i int) float64 { return -s.surfaces[i].Area }))
+	}
+	return out
 }
 
 // wallSized tells whether a face is large and tall enough for a wall.

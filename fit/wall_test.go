@@ -25,6 +25,26 @@ func TestWallsBoundTheRoom(t *testing.T) {
 	}
 }
 
+// Two panels in one plane with a gate between them are one fence, and a third that
+// stands 60 mm before that plane is another.
+func TestPanelsInOnePlaneAreOneWall(t *testing.T) {
+	slow(t)
+	w := hall(8)
+	w.box(standing(2300, 0, 0), 0, -3000, 0, 100, 6000, 3000)
+	w.box(standing(1300, -2300, 0), 0, 0, 0, 30, 1300, 1700)
+	w.box(standing(1300, 200, 0), 0, 0, 0, 30, 1300, 1700)
+	w.box(standing(1240, 1600, 0), 0, 0, 0, 30, 700, 1700)
+	s := surveyed(w)
+	s.findWalls()
+	panels := s.findPanels()
+	if len(panels) != 1 || len(panels[0].Faces) != 2 {
+		t.Fatalf("%d panels, want one of two faces", len(panels))
+	}
+	for _, f := range panels[0].Faces {
+		within(t, "x of "+f.Name, f.Centre.X, 1300, 20)
+	}
+}
+
 // A fence stands in the room with a wall behind it: it does not bound what is
 // seen, and is a wall all the same.
 func TestFenceIsAWall(t *testing.T) {
