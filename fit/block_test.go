@@ -8,7 +8,7 @@ import (
 
 func TestCabinetIsABlock(t *testing.T) {
 	s := shop()
-	s.findWalls()
+	s.findWalls(nil)
 	blocks := s.findBlocks()
 	middle := cabinetAt.Apply(r3.Vec{Z: 750})
 	found := false

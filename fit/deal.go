@@ -12,14 +12,18 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// dealRoom finds the floor, which says what is up, and the ceiling.
-func (s *survey) dealRoom(f *Findings, wanted []cell.Wanted) {
+// dealFloor finds the floor, which says what is up.
+func (s *survey) dealFloor(f *Findings, wanted []cell.Wanted) {
 	floor := s.findFloor()
 	f.add(floor, ofKind(wanted, Floor), origin, noFloor, lookDown)
 	if len(floor) == 0 && len(ofKind(wanted, Floor)) == 0 {
 		f.Refused = append(f.Refused, Refusal{Name: string(Floor), Kind: Floor, Reason: noFloor, ScanNext: lookDown})
 	}
-	f.add(s.findCeiling(), ofKind(wanted, Ceiling), origin,
+}
+
+// dealCeiling finds the ceiling once it is known what a machine's roof is.
+func (s *survey) dealCeiling(f *Findings, wanted []cell.Wanted, stations []station) {
+	f.add(s.findCeiling(stations), ofKind(wanted, Ceiling), origin,
 		"no large level surface overhead was seen", "a swing that looks up")
 }
 
@@ -246,6 +250,14 @@ func (s *survey) takeParts(o *Object, body geom.Box) {
 	for n, i := range parts {
 		o.Faces = append(o.Faces, s.take(numbered("part", n+1), i))
 	}
+}
+
+// ofRoom tells whether a surface is part of no machine: neither within one nor
+// its sheet metal.
+func ofRoom(f *surface.Surface, stations []station) bool {
+	return !slices.ContainsFunc(stations, func(st station) bool {
+		return st.body.Contains(f.Centre) || holds(st.body.Grown(sheetMetal), f.Outline)
+	})
 }
 
 // stand says in which machine each object stands.

@@ -4,7 +4,9 @@ import (
 	"strings"
 	"testing"
 
+	"cellwall/fit/surface"
 	"cellwall/mapping/cell"
+	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -134,5 +136,28 @@ func TestMachineByItsBackOnlyWhereWanted(t *testing.T) {
 	}
 	if got := enclosures(); len(got) != 0 {
 		t.Errorf("not wanted, but found %v", got)
+	}
+}
+
+// What stands in a machine, and its own sheet metal, is no wall of the room; what
+// it stands against is.
+func TestOfRoom(t *testing.T) {
+	body := geom.Box{Pose: geom.Pose{R: geom.IdentityRot(), T: r3.Vec{X: 1500, Z: 1000}}, Size: r3.Vec{X: 1200, Y: 1600, Z: 2000}}
+	stations := []station{{name: "mill", body: body}}
+	away := r3.Vec{X: -1}
+	for _, c := range []struct {
+		name string
+		face surface.Surface
+		room bool
+	}{
+		{"its column", tile(r3.Vec{X: 1900, Z: 1200}, away, 400, 1400), false},
+		{"its back, seen from inside", tile(r3.Vec{X: 2097, Z: 1000}, away, 1590, 1990), false},
+		{"its side, 20 mm out", tile(r3.Vec{X: 1500, Y: 820, Z: 1000}, r3.Vec{Y: 1}, 1100, 1900), false},
+		{"the wall 40 mm behind it", tile(r3.Vec{X: 2140, Z: 1300}, away, 5000, 2600), true},
+		{"a wall far off", tile(r3.Vec{X: 3000, Z: 1300}, away, 1000, 1000), true},
+	} {
+		if got := ofRoom(&c.face, stations); got != c.room {
+			t.Errorf("%s: of the room: %v", c.name, got)
+		}
 	}
 }

@@ -16,15 +16,16 @@ func Find(cloud *mapping.Cloud, wanted []cell.Wanted) *Findings {
 // deal hands the surfaces out to objects.
 func (s *survey) deal(wanted []cell.Wanted) *Findings {
 	f := &Findings{}
-	s.dealRoom(f, wanted)
+	s.dealFloor(f, wanted)
 	stations := s.dealEnclosures(f, wanted)
+	s.dealCeiling(f, wanted, stations)
 	s.findVises(f, wanted, stations)
 	s.findShapes(f, wanted, stations)
 	s.dealTables(f, wanted, stations)
-	walls := s.findWalls()
+	walls := s.findWalls(stations)
 	s.dealPosts(f, wanted, stations)
 	blocks := s.findBlocks()
-	s.dealWalls(f, wanted, append(walls, s.findPanels()...))
+	s.dealWalls(f, wanted, append(walls, s.findPanels(stations)...))
 	s.dealInside(f, stations)
 	s.dealBlocks(f, wanted, stations, append(blocks, s.findLoneFaces()...))
 	f.Loose = s.rest()

@@ -62,10 +62,10 @@ func (s *survey) mat(f *surface.Surface) bool {
 	return s.level(f) && lo > -stepHeight && hi < matThickness
 }
 
-// findCeiling takes the largest level surface that is seen from below and has
-// nearly nothing above it.
-func (s *survey) findCeiling() []Object {
-	best := s.largest(s.free(everything), s.overhead)
+// findCeiling takes the largest level surface that is seen from below, is no
+// machine's roof and has nearly nothing above it.
+func (s *survey) findCeiling(stations []station) []Object {
+	best := s.largest(s.free(func(f *surface.Surface) bool { return ofRoom(f, stations) }), s.overhead)
 	if best < 0 {
 		return nil
 	}

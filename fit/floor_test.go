@@ -35,7 +35,7 @@ func TestNoFloorNoGuess(t *testing.T) {
 		t.Errorf("floor %v, up %v in a room without one", s.floor, s.up)
 	}
 	f := &Findings{}
-	s.dealRoom(f, nil)
+	s.dealFloor(f, nil)
 	if len(f.Refused) != 1 || f.Refused[0].Kind != Floor || f.Refused[0].ScanNext == "" {
 		t.Errorf("nothing says that the floor was not seen: %+v", f.Refused)
 	}
@@ -46,13 +46,13 @@ func TestCeiling(t *testing.T) {
 	w := hall(5)
 	w.box(flatFloor, -4000, -4000, 2500, 8000, 8000, 100)
 	s := surveyed(w)
-	found := s.findCeiling()
+	found := s.findCeiling(nil)
 	if len(found) != 1 {
 		t.Fatalf("%d ceilings", len(found))
 	}
 	plane := geom.Plane{Normal: found[0].Pose.R.Axis(2), Offset: r3.Dot(found[0].Pose.R.Axis(2), found[0].Pose.T)}
 	within(t, "height of the ceiling", -plane.Distance(flatFloor.T), -2500, 1)
-	if shop().findCeiling() != nil {
+	if shop().findCeiling(nil) != nil {
 		t.Error("a ceiling in a room without one")
 	}
 }

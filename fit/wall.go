@@ -3,6 +3,8 @@ package fit
 import (
 	"slices"
 
+	"cellwall/fit/surface"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -17,9 +19,9 @@ const (
 
 // findWalls takes the upright faces that bound what was seen: nearly nothing
 // lies behind them. Pieces of one face make one wall.
-func (s *survey) findWalls() []Object {
+func (s *survey) findWalls(stations []station) []Object {
 	var walls []Object
-	for _, group := range s.groups(s.free(s.upright), wallGap) {
+	for _, group := range s.groups(s.free(s.uprightIn(stations)), wallGap) {
 		if s.wallSized(group) && s.behind(s.surfaces[group[0]].Plane, matThickness) < strays {
 			walls = append(walls, s.wall(group))
 		}
@@ -27,11 +29,16 @@ func (s *survey) findWalls() []Object {
 	return walls
 }
 
+// uprightIn passes the upright faces of the room that holds the machines.
+func (s *survey) uprightIn(stations []station) func(*surface.Surface) bool {
+	return func(f *surface.Surface) bool { return s.upright(f) && ofRoom(f, stations) }
+}
+
 // findPanels takes the large upright faces that are part of nothing else though
 // something lies behind them: fences, and walls of a room with corners.
-func (s *survey) findPanels() []Object {
+func (s *survey) findPanels(stations []station) []Object {
 	var large [][]int
-	for _, group := range s.groups(s.free(s.upright), thingGap) {
+	for _, group := range s.groups(s.free(s.uprightIn(stations)), thingGap) {
 		if s.wallSized(group) && s.wide(group) {
 			large = append(large, group)
 		}

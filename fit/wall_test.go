@@ -9,7 +9,7 @@ import (
 func TestWallsBoundTheRoom(t *testing.T) {
 	t.Parallel()
 	s := shop()
-	walls := s.findWalls()
+	walls := s.findWalls(nil)
 	if len(walls) != 2 {
 		t.Fatalf("%d walls, want the 2 of the hall", len(walls))
 	}
@@ -35,8 +35,8 @@ func TestPanelsInOnePlaneAreOneWall(t *testing.T) {
 	w.box(standing(1300, 200, 0), 0, 0, 0, 30, 1300, 1700)
 	w.box(standing(1240, 1600, 0), 0, 0, 0, 30, 700, 1700)
 	s := surveyed(w)
-	s.findWalls()
-	panels := s.findPanels()
+	s.findWalls(nil)
+	panels := s.findPanels(nil)
 	if len(panels) != 1 || len(panels[0].Faces) != 2 {
 		t.Fatalf("%d panels, want one of two faces", len(panels))
 	}
@@ -53,8 +53,8 @@ func TestFenceIsAWall(t *testing.T) {
 	w.box(standing(1200, -1400, 0), 0, 0, 100, 30, 2400, 1700)
 	w.box(standing(2300, 0, 0), 0, -3000, 0, 100, 6000, 3000)
 	s := surveyed(w)
-	bounding := len(s.findWalls())
-	panels := s.findPanels()
+	bounding := len(s.findWalls(nil))
+	panels := s.findPanels(nil)
 	if bounding != 3 || len(panels) != 1 {
 		t.Fatalf("%d walls and %d fences, want 3 and 1", bounding, len(panels))
 	}
