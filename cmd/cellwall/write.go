@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"strings"
 	"text/tabwriter"
@@ -68,10 +69,18 @@ func writeCommand(c *common) *cobra.Command {
 func openScene(folder, cell string) (*scene.Scene, error) {
 	s, err := scene.Open(filepath.Join(folder, sceneFile))
 	var bad *fault.Error
-	if errors.Is(err, fs.ErrNotExist) && errors.As(err, &bad) {
+	if !errors.As(err, &bad) {
+		return s, err
+	}
+	switch info, no := os.Stat(cell); {
+	case no != nil:
+		bad.File, bad.Rule, bad.Remedy = cell, "there is no such folder", "name the cell folder"
+	case !info.IsDir():
+		bad.File, bad.Rule, bad.Remedy = cell, "it is a file", "name the cell folder"
+	case errors.Is(err, fs.ErrNotExist):
 		bad.Rule, bad.Remedy = "there is no map yet", "run: cellwall map "+cell
 	}
-	return s, err
+	return nil, err
 }
 
 func formatNames() []string {

@@ -89,6 +89,8 @@ func TestWriteRefuses(t *testing.T) {
 		{[]string{good, "--as", "docx"}, []string{`"docx"`, "urdf"}},
 		{[]string{good, "--as", "obj", "--solids", "fat"}, []string{`"fat"`, "grown", "fitted"}},
 		{[]string{empty, "--as", "obj"}, []string{"no map yet", "cellwall map " + empty}},
+		{[]string{filepath.Join(good, "map", sceneFile), "--as", "obj"}, []string{"it is a file", "cell folder"}},
+		{[]string{filepath.Join(empty, "nowhere"), "--as", "obj"}, []string{"no such folder", "nowhere"}},
 		{[]string{good, "--map", empty, "--as", "obj"}, []string{"no map", empty}},
 		{[]string{damaged, "--as", "obj"}, []string{"scene.json:", "map the cell again"}},
 		{[]string{later, "--as", "obj"}, []string{"cellwall.scene/9", "map the cell again"}},
