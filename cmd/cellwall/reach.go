@@ -40,9 +40,9 @@ func reachCommand(c *common) *cobra.Command {
 			"limits, by which link, and from which it certainly stays how far; --keep-off suggests limits.\n\n" +
 			"With a program: holds every move of a program against the scene of CELL/map/scene.json and against the arm\n" +
 			"itself. The program is CSV with the header name,motion,j1,...,jn (deg),\n" +
-			"and x,y,z,qw,qx,qy,qz (mm) besides where rows give the flange's pose instead. motion is how\n" +
-			"the arm gets there from the row before: joint (all joints in proportion) or line (the flange\n" +
-			"straight). The first row is where the arm starts.\n\n" +
+			"and x,y,z,qw,qx,qy,qz (mm) besides where rows give the tool point's pose instead. motion is how\n" +
+			"the arm gets there from the row before: joint (all joints in proportion) or line (the tool point\n" +
+			"straight; the flange's origin where robot.yaml has no tool). The first row is where the arm starts.\n\n" +
 			"A move is clear where it nowhere comes nearer than the margin and all that the arm sweeps was\n" +
 			"seen; near where it may come nearer; hit; or unseen where it enters space that nobody has seen.\n" +
 			"Exit status 1 where a move is not clear. Both write reach.json.\n\n" + cautions(),

@@ -57,7 +57,15 @@ type Arm struct {
 	Joints     []Joint
 	Couplings  []Coupling
 	Capsules   []Capsule
+	Tool       *Tool   // what it works with; nil where it holds nothing
 	PoseSigma  float64 // declared absolute accuracy, one sigma, mm; 0 where not declared
+}
+
+// Tool is what the flange holds at work, and not while it scanned: its tool point,
+// which moves are told of, and its volume, capsules of the flange's frame.
+type Tool struct {
+	FlangeFromPoint geom.Pose
+	Capsules        []Capsule
 }
 
 // Frames appends baseFromFrame for frames 0 to n at joint angles q (rad, as the

@@ -81,6 +81,7 @@ var wrongRobots = []change{
 	{"factor: -1}", "factor: -1}\n  - {joint: 2, follows: 1, factor: 1}", "couplings[1]: joint 2 follows joint 1 twice"},
 	{"frame: 2", "frame: 3", "robot.yaml:10: capsules[0].frame: there is no frame 3; write 0 for the base up to 2"},
 	{"radius_mm: 130", "radius_mm: 0", "capsules[0].radius_mm: the radius must be above 0"},
+	{"radius_mm: 25", "radius_mm: -25", "tool.capsules[0].radius_mm: the radius must be above 0"},
 	{"pose_mm: 0.3", "pose_mm: -0.3", "accuracy.pose_mm: the accuracy is negative"},
 	{"name: two-axis arm", "name: ''", "name: the name \"\" is empty"},
 }

@@ -97,6 +97,7 @@ type robotFile struct {
 	Joints     []jointFile    `yaml:"joints,required"`
 	Couplings  []couplingFile `yaml:"couplings"`
 	Capsules   []capsuleFile  `yaml:"capsules"`
+	Tool       *toolFile      `yaml:"tool"`
 	Accuracy   *accuracyFile  `yaml:"accuracy"`
 }
 
@@ -118,6 +119,17 @@ type couplingFile struct {
 
 type capsuleFile struct {
 	Frame  int        `yaml:"frame,required"`
+	From   [3]float64 `yaml:"from_mm,required"`
+	To     [3]float64 `yaml:"to_mm,required"`
+	Radius float64    `yaml:"radius_mm,required"`
+}
+
+type toolFile struct {
+	Point    *poseFile         `yaml:"point"`
+	Capsules []toolCapsuleFile `yaml:"capsules"`
+}
+
+type toolCapsuleFile struct {
 	From   [3]float64 `yaml:"from_mm,required"`
 	To     [3]float64 `yaml:"to_mm,required"`
 	Radius float64    `yaml:"radius_mm,required"`

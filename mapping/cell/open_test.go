@@ -52,6 +52,7 @@ couplings:
   - {joint: 2, follows: 1, factor: -1}
 capsules:
   - {frame: 2, from_mm: [-150, 0, 0], to_mm: [0, 0, 10], radius_mm: 130}
+tool: {point: {xyz_mm: [0, 0, 120], rpy_deg: [0, 90, 0]}, capsules: [{from_mm: [0, 0, 0], to_mm: [0, 0, 90], radius_mm: 25}]}
 accuracy: {pose_mm: 0.3}
 `
 
@@ -89,6 +90,8 @@ func TestOpenReadsEveryKey(t *testing.T) {
 			},
 			Couplings: []arm.Coupling{{Joint: 1, Follows: 0, Factor: -1}},
 			Capsules:  []arm.Capsule{{Frame: 2, From: r3.Vec{X: -150}, To: r3.Vec{Z: 10}, Radius: 130}},
+			Tool: &arm.Tool{FlangeFromPoint: geom.Pose{R: geom.RotFromRPY(0, quarter, 0), T: r3.Vec{Z: 120}},
+				Capsules: []arm.Capsule{{Frame: 2, To: r3.Vec{Z: 90}, Radius: 25}}},
 		},
 		Scanner: Scanner{
 			FlangeFromScanner: geom.Pose{R: geom.RotFromRPY(0, -quarter, 0), T: r3.Vec{X: 62, Z: 48}},

@@ -10,6 +10,7 @@ import (
 	"cellwall/mapping/cell/strict"
 	"cellwall/mapping/cell/urdf"
 	"cellwall/mapping/fault"
+	"cellwall/mapping/geom"
 )
 
 // robot reads the file that describes the arm, where one is named.
@@ -93,7 +94,7 @@ func armOf(doc *strict.Doc, f *robotFile) (*arm.Arm, error) {
 	if err := checkName(doc, "name", f.Name); err != nil {
 		return nil, err
 	}
-	for _, step := range []func(*strict.Doc, *robotFile, *arm.Arm) error{joints, couplings, capsules} {
+	for _, step := range []func(*strict.Doc, *robotFile, *arm.Arm) error{joints, couplings, capsules, tool} {
 		if err := step(doc, f, a); err != nil {
 			return nil, err
 		}
@@ -152,6 +153,25 @@ func capsules(doc *strict.Doc, f *robotFile, a *arm.Arm) error {
 			return doc.Fault(at+".radius_mm", "the radius must be above 0", "write the capsule's radius")
 		}
 		a.Capsules = append(a.Capsules, arm.Capsule{Frame: c.Frame, From: vec(c.From), To: vec(c.To), Radius: c.Radius})
+	}
+	return nil
+}
+
+// tool is what the flange holds at work; its point is the flange's origin where
+// none is given.
+func tool(doc *strict.Doc, f *robotFile, a *arm.Arm) error {
+	if f.Tool == nil {
+		return nil
+	}
+	a.Tool = &arm.Tool{FlangeFromPoint: geom.Identity()}
+	if p := f.Tool.Point; p != nil {
+		a.Tool.FlangeFromPoint = pose(p.XYZ, p.RPY)
+	}
+	for i, c := range f.Tool.Capsules {
+		if c.Radius <= 0 {
+			return doc.Fault(fmt.Sprintf("tool.capsules[%d].radius_mm", i), "the radius must be above 0", "write the capsule's radius")
+		}
+		a.Tool.Capsules = append(a.Tool.Capsules, arm.Capsule{Frame: len(f.Joints), From: vec(c.From), To: vec(c.To), Radius: c.Radius})
 	}
 	return nil
 }

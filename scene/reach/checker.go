@@ -4,6 +4,7 @@ package reach
 
 import (
 	"fmt"
+	"slices"
 
 	"cellwall/mapping/arm"
 	"cellwall/mapping/geom"
@@ -14,8 +15,10 @@ import (
 
 // Checker holds an arm against a scene. It may be used from many goroutines.
 type Checker struct {
-	arm     *arm.Arm
-	moving  []int // capsules that a joint moves
+	arm     *arm.Arm  // with the tool's capsules after its own
+	own     int       // how many those are
+	point   geom.Pose // flangeFromPoint
+	moving  []int     // capsules that a joint moves
 	tree    *distance.Tree
 	bodies  []distance.Body
 	objects []string // by body
@@ -38,8 +41,13 @@ type Checker struct {
 // the scene has. What the base carries never moves and is not held against
 // anything but the arm. It fails for an arm without capsules.
 func NewChecker(a *arm.Arm, s *scene.Scene) (*Checker, error) {
-	c := &Checker{arm: a}
-	for k, capsule := range a.Capsules {
+	holding := *a
+	c := &Checker{arm: &holding, own: len(a.Capsules), point: geom.Identity()}
+	if a.Tool != nil {
+		c.point = a.Tool.FlangeFromPoint
+		holding.Capsules = slices.Concat(a.Capsules, a.Tool.Capsules)
+	}
+	for k, capsule := range holding.Capsules {
 		if capsule.Frame > 0 {
 			c.moving = append(c.moving, k)
 		}
@@ -59,8 +67,11 @@ func NewChecker(a *arm.Arm, s *scene.Scene) (*Checker, error) {
 	return c, nil
 }
 
-// Link is the name of a capsule in results: the frame that carries it.
+// Link is the name of a capsule in results: the frame that carries it, or tool.
 func (c *Checker) Link(capsule int) string {
+	if capsule >= c.own {
+		return "tool"
+	}
 	switch f := c.arm.Capsules[capsule].Frame; f {
 	case 0:
 		return "base"

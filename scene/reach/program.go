@@ -22,14 +22,15 @@ import (
 // Motion is how the arm gets to a row from the row before.
 type Motion string
 
-// The two motions: all joints together, in proportion; and the flange's origin
-// along a straight line while it turns evenly about one axis.
+// The two motions: all joints together, in proportion; and the tool point along a
+// straight line while the tool turns evenly about one axis. Where the robot's file
+// names no tool, the tool point is the flange's origin.
 const (
 	Joint Motion = "joint"
 	Line  Motion = "line"
 )
 
-// Row of a program. Either Joints (rad) or Pose (baseFromFlange) is set.
+// Row of a program. Either Joints (rad) or Pose (of the tool point, in base) is set.
 type Row struct {
 	Name   string
 	Motion Motion
@@ -50,8 +51,8 @@ var poseColumns = []string{"x", "y", "z", "qw", "qx", "qy", "qz"}
 const largest = 1e7
 
 // OpenProgram reads a program for the arm: CSV with the header
-// name,motion,j1,...,jn (deg) or name,motion,x,y,z,qw,qx,qy,qz (mm; the flange
-// in base), or all of these, where every row fills one of the two. The first row
+// name,motion,j1,...,jn (deg) or name,motion,x,y,z,qw,qx,qy,qz (mm; the tool
+// point in base), or all of these, where every row fills one of the two. The first row
 // is where the arm starts, so it gives joints. Joints lie within the limits.
 // Every error is a *fault.Error.
 func OpenProgram(path string, a *arm.Arm) (*Program, error) {

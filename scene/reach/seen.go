@@ -32,16 +32,16 @@ type been struct {
 	places     []distance.Body
 }
 
-// note the posture, link by link where that has moved from what was kept. Where
+// note where the links are, each where it has moved from what was kept. Where
 // the arm jumps, as from one scan to the next, it keeps both sides.
-func (b *been) note(p *posture) {
+func (b *been) note(links []distance.Capsule) {
 	if b.kept == nil {
-		b.kept, b.last = slices.Clone(p.capsules), slices.Clone(p.capsules)
-		for _, c := range p.capsules {
+		b.kept, b.last = slices.Clone(links), slices.Clone(links)
+		for _, c := range links {
 			b.places = append(b.places, c)
 		}
 	}
-	for k, c := range p.capsules {
+	for k, c := range links {
 		if apart(c, b.last[k]) >= thinning && b.last[k] != b.kept[k] {
 			b.places = append(b.places, b.last[k])
 		}

@@ -44,13 +44,17 @@ func (c *Checker) selfPairs() {
 // Been takes notice that the arm stood at joint angles q (rad), as it did where
 // it scanned from: space that it took up was clear. And links do not overlap, so
 // two capsules that do there are fatter than their links, by that much at least:
-// it is allowed them from then on. Call it before any check, and before Look.
+// it is allowed them from then on. The tool was not there and is left out. Call it
+// before any check, and before Look.
 func (c *Checker) Been(q []float64) {
 	var p posture
 	c.stand(&p, q)
-	c.been.note(&p)
+	c.been.note(p.capsules[:c.own])
 	for i := range c.self {
 		x := &c.self[i]
+		if x.capsule >= c.own {
+			continue
+		}
 		if d := c.gap(&p, *x).Distance; d < 0 {
 			x.spare -= d
 		}

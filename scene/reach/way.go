@@ -40,7 +40,7 @@ func (c *Checker) to(row *Row, from []float64) (way, error) {
 		if row.Joints != nil {
 			return way{knots: [][]float64{from, row.Joints}}, nil
 		}
-		q, err := c.arm.Solve(*row.Pose, from)
+		q, err := c.arm.Solve(row.Pose.Mul(c.point.Inverse()), from)
 		if err == nil {
 			err = c.arm.Within(q)
 		}
@@ -48,7 +48,7 @@ func (c *Checker) to(row *Row, from []float64) (way, error) {
 	}
 	target := row.Pose
 	if target == nil {
-		p := c.arm.Flange(row.Joints)
+		p := c.arm.Flange(row.Joints).Mul(c.point)
 		target = &p
 	}
 	w, err := c.follow(from, *target)
@@ -67,12 +67,12 @@ func (c *Checker) to(row *Row, from []float64) (way, error) {
 
 const degrees = math.Pi / 180
 
-// follow finds knots along the straight line from the flange at q to target: the
+// follow finds knots along the straight line of the tool point from q to target: the
 // part to the next knot is halved until the joints' chord strays from the line
 // by no more than chordError midway, where it strays most to the leading order;
 // twice that is the slack.
 func (c *Checker) follow(q []float64, target geom.Pose) (way, error) {
-	start := c.arm.Flange(q)
+	start := c.arm.Flange(q).Mul(c.point)
 	l := line{start: start, end: target, turn: start.R.T().Mul(target.R).Log()}
 	w := way{knots: [][]float64{q}, slack: 2 * chordError}
 	const widest = 0.125 // of the line
@@ -100,7 +100,7 @@ func (c *Checker) follow(q []float64, target geom.Pose) (way, error) {
 	return w, nil
 }
 
-// line is a straight way of the flange, turning evenly about one axis.
+// line is a straight way of the tool point, which turns evenly about one axis.
 type line struct {
 	start, end geom.Pose
 	turn       r3.Vec
@@ -118,7 +118,7 @@ func (l *line) at(t float64) geom.Pose {
 // chord solves for the joint angles at the end and the middle of a part of the
 // line, and tells how far the arm strays there from the joints' chord.
 func (c *Checker) chord(l *line, q []float64, at, part float64) (next []float64, stray float64, err error) {
-	if next, err = c.arm.Solve(l.at(at+part), q); err != nil {
+	if next, err = c.arm.Solve(l.at(at+part).Mul(c.point.Inverse()), q); err != nil {
 		return nil, 0, err
 	}
 	if err := c.arm.Within(next); err != nil {
@@ -128,7 +128,7 @@ func (c *Checker) chord(l *line, q []float64, at, part float64) (next []float64,
 	for i := range q {
 		half[i] = (q[i] + next[i]) / 2
 	}
-	mid, err := c.arm.Solve(l.at(at+part/2), half)
+	mid, err := c.arm.Solve(l.at(at+part/2).Mul(c.point.Inverse()), half)
 	if err != nil {
 		return nil, 0, err
 	}
@@ -145,7 +145,7 @@ func (c *Checker) chord(l *line, q []float64, at, part float64) (next []float64,
 }
 
 // keepsUp refuses a part on which a joint would have to turn faster than it can
-// while the flange goes at the reduced speed: near a singular posture.
+// while the tool point goes at the reduced speed: near a singular posture.
 func (c *Checker) keepsUp(l *line, q, next []float64, part float64) error {
 	seconds := part * l.length() / testSpeed
 	if seconds == 0 { // it turns in place, as slowly as it may
