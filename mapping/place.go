@@ -24,7 +24,6 @@ type placer struct {
 
 	limits       [2]float64 // least and greatest range, mm
 	baseFromScan geom.Pose  // now
-	frames       []geom.Pose
 	body         arm.Body
 	bodySlack    float64 // by how much the arm's accuracy grows its own volume, mm
 	ignored      []box
@@ -68,8 +67,7 @@ func (p *placer) moveTo(t float64) (ok bool) {
 	p.baseFromScan = baseFromFlange.Mul(p.cell.Scanner.FlangeFromScanner)
 	switch robot := p.cell.Robot; {
 	case q != nil:
-		p.frames = robot.Frames(q, p.frames)
-		p.body = robot.Body(p.frames, p.body)
+		p.body = robot.Body(p.cursor.Frames(), p.body)
 	case robot != nil:
 		p.body = robot.Hand(baseFromFlange, p.body)
 	}

@@ -82,13 +82,14 @@ func (tr *Track) Cursor() *Cursor {
 
 // Cursor remembers where in a track the last answer was found.
 type Cursor struct {
-	track *Track
-	i     int     // the row at or before the last instant
-	at    float64 // the last instant
-	pose  geom.Pose
-	q     []float64 // rad
-	ready int       // the row for which turn holds; -1 for none
-	turn  r3.Vec    // rotation vector from pose ready to the next, base axes
+	track  *Track
+	i      int     // the row at or before the last instant
+	at     float64 // the last instant
+	pose   geom.Pose
+	q      []float64   // rad
+	frames []geom.Pose // of the arm at q
+	ready  int         // the row for which turn holds; -1 for none
+	turn   r3.Vec      // rotation vector from pose ready to the next, base axes
 }
 
 // At is where the flange was at the instant t (s, the stamp less the latency):
@@ -118,6 +119,10 @@ func (c *Cursor) At(t float64) (baseFromFlange geom.Pose, q []float64, ok bool) 
 	return c.pose, c.q, true
 }
 
+// Frames are baseFromFrame of the arm at the instant of the last At that was ok,
+// valid until the next: 0 the base, the last one the flange. nil for a pose stream.
+func (c *Cursor) Frames() []geom.Pose { return c.frames }
+
 // seek finds the row at or before t, which lies in the span.
 func (c *Cursor) seek(t float64) {
 	times := c.track.times
@@ -145,7 +150,8 @@ func (c *Cursor) moveJoints(part float64) {
 			c.q[k] += part * (to - c.q[k])
 		}
 	}
-	c.pose = c.track.arm.Flange(c.q)
+	c.frames = c.track.arm.Frames(c.q, c.frames)
+	c.pose = c.frames[len(c.frames)-1]
 }
 
 // movePose sets pose to the given part of the way from row i to the next.

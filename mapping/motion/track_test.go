@@ -45,6 +45,10 @@ func TestJointsAreInterpolatedLinearly(t *testing.T) {
 		if !near(pose.T, p, 1e-9) {
 			t.Errorf("at %g: flange at %v, want %v", want.t, pose.T, p)
 		}
+		elbow := r3.Vec{X: 400 * math.Cos(a), Y: 400 * math.Sin(a)}
+		if f := c.Frames(); len(f) != 3 || f[2] != pose || !near(f[1].T, elbow, 1e-9) {
+			t.Errorf("at %g: frames %v", want.t, f)
+		}
 	}
 }
 

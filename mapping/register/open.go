@@ -10,9 +10,14 @@ import (
 )
 
 // told is the least share of the pairs' weight that must speak for the weakest of
-// the six motions: a thousand patches then hold two square to it. The noise of the
-// normals of planes, each from its many patches, feigns a hundred times less.
-const told = 0.002
+// the six motions: what noise feigns through the normals of planes, each from its
+// many patches, is a hundred times less. toldPairs is the least of that weight in
+// pairs: a few patches, at the end of a wall or the rim of a sheet, can be wrong
+// together.
+const (
+	told      = 0.002
+	toldPairs = 10.0
+)
 
 // freedom is a motion that the shared surfaces leave open: a shift and a turn,
 // the turn times a lever, which add up to 1 in square.
@@ -43,7 +48,7 @@ func (s *search) open(of *solution) []freedom {
 	e.VectorsTo(&v)
 	var out []freedom
 	for k, share := range e.Values(nil) {
-		if share < told {
+		if share < told || share*weight < toldPairs {
 			out = append(out, freedomOf(&v, k))
 		}
 	}

@@ -72,7 +72,7 @@ func TestRefusesWhatIsNotTold(t *testing.T) {
 		{"one wall", []sheet{wallX}, []sheet{wallX}, usual, []string{"leave open", "base Y", "base Z", "a turn about base X"}, []string{"shift along base X"}},
 		{"floor alone", []sheet{floor}, []sheet{floor}, usual, []string{"leave open", "base X", "base Y", "a turn about base Z"}, []string{"shift along base Z"}},
 		{"two parallel walls and the floor", []sheet{floor, wallY, facing}, []sheet{floor, wallY, facing}, usual, []string{"leave open a shift along base X"}, []string{"turn"}},
-		{"a row of lockers, of which the arm sees some", join([]sheet{strip}, lockers(4)[5:]), join([]sheet{strip}, lockers(9)), usual, []string{"two placements fit alike"}, nil},
+		{"a row of lockers, of which the arm sees some", join([]sheet{strip}, lockers(6)[5:]), join([]sheet{strip}, lockers(11)), usual, []string{"two placements fit alike"}, nil},
 		{"another room", join([]sheet{floor, wallX}, crate), join([]sheet{floor, wallY}, box(xyz(-900, 300, 0), xyz(300, 900, 1100))), usual, nil, nil},
 		{"nothing in common", []sheet{wallX, wallY}, crate, usual, nil, nil},
 	} {
