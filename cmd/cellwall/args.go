@@ -31,3 +31,16 @@ func atMostOne(cmd *cobra.Command, args []string) error {
 func tooMany(cmd *cobra.Command, rest []string) error {
 	return fmt.Errorf("%s does not know what to do with %s; call: %s", cmd.Name(), strings.Join(rest, " "), cmd.UseLine())
 }
+
+// two demands two arguments, which what describes.
+func two(what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) < 2 {
+			return fmt.Errorf("%s needs %s; call: %s", cmd.Name(), what, cmd.UseLine())
+		}
+		if len(args) > 2 {
+			return tooMany(cmd, args[2:])
+		}
+		return nil
+	}
+}

@@ -58,6 +58,7 @@ func rootCommand() *cobra.Command {
 		writeCommand(&c), viewCommand(&c),
 		reachCommand(&c),
 		movedCommand(&c),
+		changesCommand(&c),
 		touchCommand(&c),
 	)
 	return root

@@ -166,7 +166,7 @@ func printMove(w io.Writer, m *moves.Move) {
 	for _, s := range m.Unlike {
 		fmt.Fprintf(w, "  changed    %s does not go with the rest: it lies %s mm in front of where it should\n", s.Old, value.MM(s.Offset, s.Sigma))
 	}
-	if m.Moved && m.By == "faces" {
+	if m.Moved && m.By == moves.ByFaces {
 		fmt.Fprintf(w, "  rests on   %d shared surfaces, residual chi-square %.1f of %d\n", len(m.Shared), m.Misfit.ChiSquare, m.Misfit.Freedom)
 		for _, s := range m.Shared {
 			fmt.Fprintf(w, "             %s: %s mm, %.3f°\n", s.Old, value.MM(s.Offset, s.Sigma), degree(s.Turn))

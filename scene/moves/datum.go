@@ -13,7 +13,7 @@ import (
 // rests on more than its faces: a vise's jaws are fitted all at once, a post is
 // round.
 func byDatum(old, new *scene.Object, level float64) Move {
-	m := Move{By: "datum", Inflation: 1}
+	m := Move{By: ByDatum, Twin: new.Name, Inflation: 1}
 	if old.Kind == fit.Post {
 		m.Motion = ofAxis(old, new)
 	} else {

@@ -24,8 +24,16 @@ type Move struct {
 	Unseen       []FaceName // faces of the old map that the new one does not show
 	Misfit       rigid.Test // of the shared faces against one motion
 	Inflation    float64    // factor on the covariance by which Misfit is taken in; 1 where chance explains it
-	By           string     // "faces", or "datum" where the datum was located in both maps
+	By           string     // ByFaces, or ByDatum
+	Twin         string     // of ByDatum: what the object is called in the new map
 }
+
+// What a move rests on: the faces that both maps saw, or the datum that both
+// located.
+const (
+	ByFaces = "faces"
+	ByDatum = "datum"
+)
 
 // Shared is a face that both maps saw.
 type Shared struct {
@@ -60,6 +68,10 @@ func (m *Move) AtMost() (shift, turn float64) {
 	return shift, turn
 }
 
+// Worst is the standard uncertainty, in the worst direction, of where the point at
+// old went, mm.
+func (m *Move) Worst(old r3.Vec) float64 { return worst(m.At(m.Pose.Apply(old)), 0) }
+
 // worst is the standard uncertainty in the worst direction of the three
 // components from first on.
 func worst(c geom.Cov6, first int) float64 {
@@ -87,7 +99,7 @@ type Untold struct {
 // moveOf writes down a fit.
 func moveOf(f *fitted, level float64) Move {
 	k := f.inflation()
-	m := Move{Misfit: f.Misfit, Inflation: k, By: "faces"}
+	m := Move{Misfit: f.Misfit, Inflation: k, By: ByFaces}
 	m.Motion = rigid.Motion{Pose: f.motion, About: f.system.Centre, Loose: f.Open}
 	for i := range f.Cov {
 		for j := range f.Cov[i] {

@@ -28,3 +28,8 @@ var Moves []byte
 //
 //go:embed touch.schema.json
 var Touch []byte
+
+// Changes is the schema of what changes.WriteJSON writes.
+//
+//go:embed changes.schema.json
+var Changes []byte

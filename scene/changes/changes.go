@@ -1,0 +1,183 @@
+// Package changes lists what differs between two maps of a cell, object by
+// object, and says of what is not there whether it is gone or was only not seen:
+// gone needs rays that went through where it stood.
+package changes
+
+import (
+	"math"
+	"slices"
+
+	"cellwall/fit"
+	"cellwall/mapping/geom"
+	"cellwall/scene"
+	"cellwall/scene/moves"
+	"cellwall/scene/rigid"
+	"cellwall/scene/space"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Sort of a change.
+type Sort string
+
+// What can be said of an object of either map.
+const (
+	Same      Sort = "same"       // where it was, as far as its uncertainty tells
+	Moved     Sort = "moved"      // beyond the uncertainty of both maps
+	Resized   Sort = "resized"    // where it was, of another size or shape
+	Gone      Sort = "gone"       // rays went through where it stood
+	NotSeen   Sort = "not-seen"   // the new map says nothing of it
+	New       Sort = "new"        // it stands where rays went through before
+	NotBefore Sort = "not-before" // it stands where the old map saw nothing
+)
+
+// Change is what became of one object, or of a region that belongs to none.
+type Change struct {
+	Sort     Sort
+	Name     string // in the old map; in the new one for New and NotBefore
+	NewName  string // in the new map, where it is known under another name or only there
+	Kind     fit.Kind
+	At       r3.Vec // middle of what was seen of it, mm
+	Shift    float64
+	Turn     float64  // of Moved: of its datum, mm and rad
+	SigmaT   float64  // standard uncertainty of Shift in the worst direction
+	Sizes    []Resize // of Resized
+	Unlike   []string // of Resized: faces that no longer stand where the rest is
+	Vanished []string // of Resized: faces that rays went through the place of
+	Evidence float64  // share of where it stood, or stands, that rays went through in the other map
+}
+
+// Resize is a measure that changed beyond its uncertainty.
+type Resize struct {
+	Name     string
+	Old, New fit.Measure
+}
+
+// Map is a scene with its states of space, nil where they were not worked out:
+// then nothing is called gone or new.
+type Map struct {
+	Scene  *scene.Scene
+	States Seen
+}
+
+// Seen is what is asked of the states of space; *space.States is one.
+type Seen interface {
+	State(p r3.Vec) space.State
+	AllClear(b space.Body) bool
+}
+
+// Between lists what became of every object of the old map, in its order, then
+// what the new map has beyond them. level is that of the tests, such as 0.99.
+func Between(old, new Map, level float64) []Change {
+	told := moves.Compare(old.Scene, new.Scene, level)
+	known := accounted(told)
+	var out []Change
+	for i := range old.Scene.Objects {
+		o := &old.Scene.Objects[i]
+		if o.Kind == scene.Remainder {
+			continue
+		}
+		if m, ok := told.Move(o.Name); ok {
+			c := change(o, twin(new.Scene, o), m, level)
+			if c.Vanished = vanished(o, m, new.States); c.Sort == Same && len(c.Vanished) > 0 {
+				c.Sort = Resized
+			}
+			out = append(out, c)
+		} else {
+			out = append(out, absent(o, new.States))
+		}
+	}
+	for i := range new.Scene.Objects {
+		n := &new.Scene.Objects[i]
+		if n.Kind != scene.Remainder && !known[n.Name] {
+			if c, ok := fresh(n, old.States); ok {
+				out = append(out, c)
+			}
+		}
+	}
+	out = rejoin(out, old.Scene, new.Scene)
+	return append(out, regions(old, new)...)
+}
+
+// accounted are the objects of the new map that an object of the old one is, by
+// their faces or their names.
+func accounted(told *moves.Comparison) map[string]bool {
+	out := map[string]bool{}
+	for _, m := range told.Moves {
+		if m.By == moves.ByDatum {
+			out[m.Twin] = true
+		}
+		for _, s := range slices.Concat(m.Shared, m.Unlike) {
+			out[s.New.Object] = true
+		}
+	}
+	return out
+}
+
+func twin(s *scene.Scene, o *scene.Object) *scene.Object {
+	for i := range s.Objects {
+		if n := &s.Objects[i]; n.Name == o.Name && n.Kind == o.Kind {
+			return n
+		}
+	}
+	return nil
+}
+
+// change is what became of an object that both maps saw.
+func change(o, twin *scene.Object, m *moves.Move, level float64) Change {
+	c := Change{Sort: Same, Name: o.Name, Kind: o.Kind, At: middle(o)}
+	for _, s := range m.Unlike {
+		if s.Old.Object == o.Name {
+			c.Unlike = append(c.Unlike, s.Old.Face)
+		}
+	}
+	if twin != nil && isNamed(o.Kind) {
+		c.Sizes = resized(o, twin, level)
+	}
+	switch {
+	case m.Moved:
+		c.Sort = Moved
+		c.Shift, c.Turn = r3.Norm(m.Shift(o.Pose.T)), r3.Norm(m.Pose.R.Log())
+		c.SigmaT = m.Worst(o.Pose.T)
+	case len(c.Unlike) > 0 || len(c.Sizes) > 0:
+		c.Sort = Resized
+	}
+	return c
+}
+
+// isNamed tells whether objects of the kind keep their names from map to map:
+// others are numbered as they are found.
+func isNamed(k fit.Kind) bool { return k == fit.Enclosure || k == fit.Vise || k == fit.Table }
+
+// resized lists the measures of both that differ beyond their uncertainty.
+func resized(a, b *scene.Object, level float64) []Resize {
+	var out []Resize
+	for name, x := range a.Measures {
+		y, ok := b.Measures[name]
+		v := x.Sigma*x.Sigma + y.Sigma*y.Sigma
+		if ok && v > 0 && (rigid.Test{ChiSquare: (x.Value - y.Value) * (x.Value - y.Value) / v, Freedom: 1}).Beyond(level) {
+			out = append(out, Resize{name, x, y})
+		}
+	}
+	slices.SortFunc(out, func(p, q Resize) int {
+		if p.Name < q.Name {
+			return -1
+		}
+		return 1
+	})
+	return out
+}
+
+// middle of what was seen of an object.
+func middle(o *scene.Object) r3.Vec {
+	b := geom.NoBounds()
+	for i := range o.Faces {
+		for _, p := range o.Faces[i].Outline {
+			b.Extend(p)
+		}
+	}
+	if len(o.Faces) == 0 || math.IsInf(b.Min.X, 0) {
+		return o.Pose.T
+	}
+	return r3.Scale(0.5, r3.Add(b.Min, b.Max))
+}
