@@ -8,6 +8,7 @@ import (
 	"cellwall/fit/surface"
 	"cellwall/mapping"
 	"cellwall/mapping/cell"
+	"cellwall/scene/space"
 )
 
 // fileRounding is taken off the margin wherever the builder asks whether a
@@ -22,12 +23,13 @@ type builder struct {
 	sheets         []*surface.Surface // every plane that was found
 	rays           []ray
 	cover          *cover
+	states         *space.States // nil where they are not known
 }
 
-func newBuilder(want cell.Scene, cloud *mapping.Cloud, found *fit.Findings) *builder {
+func newBuilder(want cell.Scene, cloud *mapping.Cloud, found *fit.Findings, states *space.States) *builder {
 	b := &builder{
 		cloud: cloud, margin: want.Margin, behind: want.Behind,
-		rays:  someRays(cloud),
+		rays: someRays(cloud), states: states,
 		cover: newCover(cloud, max(0, want.Margin-fileRounding)),
 	}
 	note := func(s *surface.Surface) {

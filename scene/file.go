@@ -43,6 +43,7 @@ type fileObject struct {
 	Surfaces []fileSurface          `json:"surfaces"`
 	Solids   []fileSolid            `json:"solids"`
 	Margin   float64                `json:"margin_mm"`
+	Taken    *float64               `json:"clear_taken_m3,omitempty"`
 	Claims   []string               `json:"claims,omitempty"`
 }
 

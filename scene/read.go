@@ -157,6 +157,9 @@ func (f *fileObject) object(scans []string) (Object, error) {
 	if f.Margin < 0 {
 		return o, fmt.Errorf("margin_mm is %g, and must not be negative", f.Margin)
 	}
+	if f.Taken != nil {
+		o.ClearTaken = *f.Taken
+	}
 	if err := f.Pose.into(&o.Object); err != nil {
 		return o, err
 	}

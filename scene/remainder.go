@@ -43,6 +43,7 @@ func (b *builder) remainder(loose []surface.Surface) (rest Object, left []int32,
 	}
 	b.cover.add(crumbs...)
 	rest.Solids = append(rest.Solids, crumbs...)
+	rest.ClearTaken = b.clearTaken(rest.Solids)
 	return rest, left, nil
 }
 
@@ -61,7 +62,7 @@ func (b *builder) crumbs(left []int32) ([]solid.Solid, error) {
 	}
 	var out []solid.Solid
 	for _, g := range slices.Sorted(maps.Keys(boxes)) {
-		s, err := g.wrap(boxes[g])
+		s, err := g.wrap(boxes[g], b.swallows)
 		if err != nil {
 			return nil, err
 		}

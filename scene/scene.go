@@ -36,7 +36,10 @@ type Object struct {
 	fit.Object
 	Solids []solid.Solid
 	Margin float64
-	Claims []string // what cell.yaml says of it and no scan shows
+	// ClearTaken is how much clear space the grown solids take, m^3; 0 where the
+	// states of space are not known.
+	ClearTaken float64
+	Claims     []string // what cell.yaml says of it and no scan shows
 }
 
 // Space sums up the states of space, by voxels of edge Voxel mm; volumes in m^3.

@@ -29,11 +29,11 @@ func (b *builder) slabs(s *surface.Surface, deepest float64, doors ...[]r3.Vec) 
 	region := outline.Region{
 		Outer: flattened(frame, s.Outline), Holes: flattenedAll(frame, s.Holes), Doors: flattenedAll(frame, doors),
 	}
-	region.Through = b.through(frame, region.Outer, skin)
+	region.Through = append(b.through(frame, region.Outer, skin), b.clearAcross(frame, region.Outer)...)
 	depth := max(leastThick, min(b.behind, deepest, b.thickness(s)))
 	var out []solid.Solid
 	for _, piece := range region.Pieces(2 * b.margin) {
-		d := max(leastThick, b.clearBehind(frame, piece, depth, skin))
+		d := max(leastThick, b.beforeClear(frame, piece, b.clearBehind(frame, piece, depth, skin)))
 		piece = outline.Hull(piece, solid.Resolution)
 		if piece == nil {
 			continue // thinner than a solid can be: its points end up in the remainder

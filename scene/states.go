@@ -10,19 +10,23 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// look works out the states of space and sums them up.
-func (s *Scene) look(c *cell.Cell, cloud *mapping.Cloud, found *fit.Findings) {
-	known := space.Known{Slack: slack(cloud, s.Agreement), Floor: floor(found)}
+// statesOf works out the states of space; nil where the cloud cannot tell them.
+func statesOf(c *cell.Cell, cloud *mapping.Cloud, found *fit.Findings, agreements []Agreement) *space.States {
+	known := space.Known{Slack: slack(cloud, agreements), Floor: floor(found)}
 	for _, i := range c.Ignore {
 		known.Ignore = append(known.Ignore, i.Box)
 	}
-	s.States = space.Of(cloud, known)
-	if s.States == nil {
-		return
+	return space.Of(cloud, known)
+}
+
+// sums are the states summed up, nil where they are.
+func sums(states *space.States) *Space {
+	if states == nil {
+		return nil
 	}
-	v := s.States.Volumes()
-	s.Space = &Space{
-		Voxel: s.States.Lattice.Edge, Clear: v.Clear, Solid: v.Solid, Unseen: v.Unseen, UnseenInReach: v.UnseenInReach,
+	v := states.Volumes()
+	return &Space{
+		Voxel: states.Lattice.Edge, Clear: v.Clear, Solid: v.Solid, Unseen: v.Unseen, UnseenInReach: v.UnseenInReach,
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
 	"cellwall/scene/solid"
+	"cellwall/scene/space"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -19,6 +20,8 @@ import (
 type world struct {
 	cloud mapping.Cloud
 	found fit.Findings
+
+	states *space.States // nil: not known
 }
 
 // pitch of a patch's voxels, mm.
@@ -76,7 +79,7 @@ func (w *world) build(t *testing.T) *Scene {
 	t.Helper()
 	w.cloud.Scans = []string{"scan"}
 	c := &cell.Cell{Name: "invented", Scene: cell.Scene{Margin: 20, Behind: 50, UnseenVoxel: 40}}
-	s, err := Build(c, &w.cloud, &w.found)
+	s, err := build(c, &w.cloud, &w.found, w.states)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -17,15 +17,16 @@ const boxy = 1.3
 // wrap puts convex solids round boxes so that no point of a solid is further
 // than about two cells of the grid from one of the boxes: a set whose hull
 // reaches out further is split in two, and each part again. The solids are boxes
-// where these fit, hulls elsewhere.
-func (g grid) wrap(boxes []geom.Bounds) ([]solid.Solid, error) {
+// where these fit, hulls elsewhere. One that swallows tells to take too much clear
+// space is split too.
+func (g grid) wrap(boxes []geom.Bounds, swallows func(solid.Solid) bool) ([]solid.Solid, error) {
 	var out []solid.Solid
 	todo := g.clusters(g.gathered(boxes))
 	slices.Reverse(todo)
 	for len(todo) > 0 {
 		set := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		s, err := g.tight(set)
+		s, err := g.tight(set, swallows)
 		if err != nil {
 			return nil, err
 		}
@@ -41,7 +42,7 @@ func (g grid) wrap(boxes []geom.Bounds) ([]solid.Solid, error) {
 
 // tight is the solid round a set, nil where that is wasteful. Some of the set
 // tell first: a hull that is wasteful round them is so round all.
-func (g grid) tight(set []geom.Bounds) (solid.Solid, error) {
+func (g grid) tight(set []geom.Bounds, swallows func(solid.Solid) bool) (solid.Solid, error) {
 	const some = 100
 	if every := len(set) / some; every > 1 {
 		var few []geom.Bounds
@@ -54,7 +55,7 @@ func (g grid) tight(set []geom.Bounds) (solid.Solid, error) {
 		}
 	}
 	s, err := hullRound(set)
-	if err != nil || len(set) > 1 && g.wasteful(s, set) {
+	if err != nil || len(set) > 1 && (g.wasteful(s, set) || swallows(s)) {
 		return nil, err
 	}
 	return s, nil

@@ -65,6 +65,10 @@ func (s *Scene) objectOf(o *Object) (fileObject, error) {
 		Measures: map[string]fileMeasure{}, Surfaces: []fileSurface{}, Solids: []fileSolid{}, Margin: mm(o.Margin),
 		Claims: o.Claims,
 	}
+	if s.Space != nil {
+		taken := cubic(o.ClearTaken)
+		f.Taken = &taken
+	}
 	if o.Kind != Remainder {
 		f.Pose = poseOf(o.Pose, o.Cov)
 	}

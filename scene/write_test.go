@@ -60,7 +60,7 @@ func sample(t *testing.T) *Scene {
 		Cell: "invented \"cell\" <1>", Scans: []string{"swing", "pass, [one]", "tripod"},
 		Objects: []Object{
 			{Object: fit.Object{Name: "mill", Kind: fit.Enclosure, Pose: pose, Cov: cov, Faces: []fit.Face{{Name: "front", Surface: plane}},
-				Opening: &fit.Opening{YMin: -400, YMax: 400.12345, ZMin: 900, ZMax: 1500}}, Solids: []solid.Solid{prism}, Margin: 20},
+				Opening: &fit.Opening{YMin: -400, YMax: 400.12345, ZMin: 900, ZMax: 1500}}, Solids: []solid.Solid{prism}, Margin: 20, ClearTaken: 0.0123456},
 			{Object: fit.Object{Name: "post-1", Kind: fit.Post, Pose: pose, Cov: cov, Faces: []fit.Face{{Name: "side", Surface: bar}}},
 				Solids: []solid.Solid{solid.Cylinder{Centre: pose.T, Axis: pose.R.Axis(0), Radius: 101.23456, Height: 1500}}, Margin: 20},
 			{Object: fit.Object{Name: "vise", Kind: fit.Vise, Inside: "mill", Pose: pose, Cov: cov, NotSeen: []string{"where it ends on the far side"},
@@ -201,7 +201,7 @@ func TestWritingIsDeterministicAndLaidOut(t *testing.T) {
 	if !bytes.Equal(a, b) {
 		t.Error("two writings of one scene differ")
 	}
-	if !bytes.Contains(a, []byte("\n   \"margin_mm\": 20\n  }")) {
+	if !bytes.Contains(a, []byte("\n   \"margin_mm\": 20,\n   \"clear_taken_m3\": 0.012346\n  }")) {
 		t.Errorf("the layout is not for people:\n%s", a)
 	}
 	for _, n := range bytes.Fields(a) {

@@ -49,7 +49,7 @@ type tally struct {
 	bounded            int // doors of which an edge was not seen
 	offsets, tilts     []float64
 	covered, blocked   []float64
-	told               []float64
+	told, taken        []float64
 	clear, touch, deep int // clear voxels, those that touch an obstacle, places deeper in one than a diagonal
 	bodies, wrong      int // called clear, and of them not clear
 }
@@ -88,6 +88,7 @@ func (t *tally) add(v judge.Verdict) {
 	t.blocked = append(t.blocked, 100*v.Space.BlockedShare())
 	s := v.States
 	t.told = append(t.told, 100*float64(s.Told)/float64(max(s.Free, 1)))
+	t.taken = append(t.taken, 100*float64(s.Taken)/float64(max(s.Seen, 1)))
 	t.clear, t.touch, t.deep = t.clear+s.Clear, t.touch+s.Touch, t.deep+s.Deep
 	t.bodies, t.wrong = t.bodies+s.Bodies, t.wrong+s.False
 }
@@ -102,7 +103,7 @@ func (t *tally) show(w io.Writer) {
 		{"jaw datum, mm", t.jaws}, {"jaw datum, deg", t.turns}, {"jaw opening, mm", t.opens},
 		{"door edge, mm", t.doors}, {"plane offset, mm", t.offsets}, {"plane tilt, deg", t.tilts},
 		{"reached surface covered, %", t.covered}, {"free space blocked, %", t.blocked},
-		{"free places called clear, %", t.told},
+		{"free places called clear, %", t.told}, {"clear places blocked, %", t.taken},
 	} {
 		sort.Float64s(row.values)
 		fmt.Fprintf(w, "%-28s %8.3f %8.3f %8.3f %8d\n", row.name, at(row.values, 0.5), at(row.values, 0.9), at(row.values, 1), len(row.values))

@@ -37,7 +37,7 @@ func Write(dir string, s *scene.Scene, number string, drawings []*paper.Page, ot
 	if err := page.Execute(&b, content{
 		Cell: s.Cell, Number: number, Heading: caution.Heading, Cautions: caution.Sentences,
 		Summary: summary(s), Vises: vises(s), Objects: objects(s), Refused: refused(s),
-		Measures: measures(s), Surfaces: surfaces(s), Parts: hasParts(s), Margin: margin(s), Agreement: agreement(s), Points: points(s.Points), Space: volumes(s.Space),
+		Measures: measures(s), Surfaces: surfaces(s), Parts: hasParts(s), Margin: margin(s), Agreement: agreement(s), Points: points(s.Points), Space: volumes(s),
 		Sheets: sheets, Files: files(s, other),
 	}); err != nil {
 		return err

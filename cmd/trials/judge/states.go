@@ -23,6 +23,8 @@ type States struct {
 	Free   int     // random places in the room, in reach, two voxels' diagonals or more from everything
 	Told   int     // those of them that are called clear
 	Unseen float64 // m^3 in reach
+	Seen   int     // random clear places 60 mm or more from everything
+	Taken  int     // those of them that a padded solid takes
 }
 
 // into is how deep p lies in an obstacle, behind a wall or below the floor, mm;
@@ -54,6 +56,7 @@ func ClearSpace(s *scene.Scene, shop *fixtures.Shop) States {
 	}
 	for range bodiesDrawn {
 		out.place(s.States, shop, rng)
+		out.seen(s, shop, rng, clear)
 	}
 	return out
 }
@@ -112,6 +115,27 @@ func (t *States) body(s *space.States, shop *fixtures.Shop, rng *rand.Rand, clea
 			t.False++
 			return
 		}
+	}
+}
+
+// seenFar is how far a clear place is from everything, mm, that no padded solid
+// should take.
+const seenFar = 60
+
+// seen draws a place in a clear voxel, and tells whether a solid takes it.
+func (t *States) seen(s *scene.Scene, shop *fixtures.Shop, rng *rand.Rand, clear [][3]int) {
+	if len(clear) == 0 {
+		return
+	}
+	l := s.States.Lattice
+	off := r3.Vec{X: rng.Float64() - .5, Y: rng.Float64() - .5, Z: rng.Float64() - .5}
+	p := r3.Add(l.Centre(clear[rng.IntN(len(clear))]), r3.Scale(l.Edge, off))
+	if into(shop, p) > -seenFar {
+		return
+	}
+	t.Seen++
+	if holder(s, p) >= 0 {
+		t.Taken++
 	}
 }
 
