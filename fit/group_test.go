@@ -63,7 +63,7 @@ func TestGroupsKeepTheirDistance(t *testing.T) {
 func TestSmallPieceTakesThePlaneOfTheFace(t *testing.T) {
 	n := r3.Vec{X: -1}
 	crumb := tile(r3.Vec{X: 1001, Y: 900}, r3.Unit(r3.Vec{X: -1, Y: 0.01}), 100, 100)
-	crumb.Cov[2][2] = 1e-4
+	crumb.Cov[2][2] = 1e-6
 	s := handMade(tile(r3.Vec{X: 1000}, n, 1000, 2000), crumb)
 	var o Object
 	s.takeGroup(&o, "face", []int{0, 1})
@@ -76,5 +76,21 @@ func TestSmallPieceTakesThePlaneOfTheFace(t *testing.T) {
 	}
 	if len(s.free(s.upright)) != 0 {
 		t.Error("taken surfaces are still free")
+	}
+}
+
+// A scrap whose turn is not known does not say that it lies in the plane of the
+// large one, and is given no such certainty.
+func TestScrapKeepsItsOwnUncertainty(t *testing.T) {
+	scrap := tile(r3.Vec{X: 1001, Y: 900}, r3.Unit(r3.Vec{X: -1, Y: 0.01}), 100, 100)
+	scrap.Cov[2][2] = 1e-4
+	s := handMade(tile(r3.Vec{X: 1000}, r3.Vec{X: -1}, 1000, 2000), scrap)
+	var o Object
+	s.takeGroup(&o, "face", []int{0, 1})
+	if got := o.Faces[1]; got.Cov[2][2] != 1e-4 || got.Plane != scrap.Plane {
+		t.Errorf("covariance %v", got.Cov)
+	}
+	if loose := o.shed(); len(loose) != 1 || len(o.Faces) != 1 {
+		t.Errorf("%d faces are left", len(o.Faces))
 	}
 }
