@@ -53,23 +53,23 @@ func (s *sheet) find(q search) (border, bool) {
 	for i := range rows {
 		rows[i] = row{along: q.from + (float64(i)+0.5)*rowPitch, open: math.Inf(-1), closed: math.Inf(1)}
 	}
-	q.each(s.openNear(q), rows, func(r *row, x, lo, hi float64, _ *patch) { r.open = max(r.open, x+hi) })
-	var spacing []float64
-	closed := func(r *row, x, lo, _ float64, p *patch) {
-		spacing = append(spacing, p.spacing)
+	q.each(s.openNear(q), rows, func(r *row, _ int, x, lo, hi float64, _ *patch) { r.open = max(r.open, x+hi) })
+	seen := sweeps{}
+	closed := func(r *row, i int, x, lo, _ float64, p *patch) {
+		seen.of(p.scan, n).add(i, x-lo, p.spacing)
 		if x-lo < r.closed {
 			r.closed, r.facing = x-lo, p.facing
 		}
 	}
 	q.each(s.closed, rows, closed)
 	if q.proud {
-		q.each(s.proud, rows, func(r *row, x, lo, hi float64, p *patch) {
+		q.each(s.proud, rows, func(r *row, i int, x, lo, hi float64, p *patch) {
 			if x > r.open { // else a bar before the opening, past which rays went
-				closed(r, x, lo, hi, p)
+				closed(r, i, x, lo, hi, p)
 			}
 		})
 	}
-	return q.between(rows, spacing)
+	return q.between(rows, seen)
 }
 
 // openNear are the rays in reach of a border, as far as they really spread. Where
@@ -91,7 +91,7 @@ func (s *sheet) openNear(q search) []patch {
 
 // each hands the patches in reach to do: their place counted from the guess
 // toward the closed side, their extent toward the open and the closed side.
-func (q search) each(patches []patch, rows []row, do func(r *row, x, lo, hi float64, p *patch)) {
+func (q search) each(patches []patch, rows []row, do func(r *row, i int, x, lo, hi float64, p *patch)) {
 	for k := range patches {
 		p := &patches[k]
 		i := int(math.Floor((p.at[1-q.axis] - q.from) / rowPitch))
@@ -103,22 +103,20 @@ func (q search) each(patches []patch, rows []row, do func(r *row, x, lo, hi floa
 		if q.solid < 0 {
 			lo, hi = hi, lo
 		}
-		do(&rows[i], x, lo, hi, p)
+		do(&rows[i], i, x, lo, hi, p)
 	}
 }
 
 // between makes the border of the rows that both sides bound; where those are
-// too few, of the rows that one side bounds. spacing is that of the points on the
-// face near the border.
-func (q search) between(rows []row, spacing []float64) (border, bool) {
+// too few, of the rows that one side bounds.
+func (q search) between(rows []row, seen sweeps) (border, bool) {
 	var both, closed, open line
-	var gap, facing, past []float64
-	pitch := 0.0
-	if len(spacing) > 0 {
-		pitch = q.pitch() * median(spacing)
-	}
-	for _, r := range rows {
-		if r.hasOpen() && r.hasClosed() && r.open < r.closed+pitch {
+	var facing, past, gap []float64
+	pitch := q.pitch() * seen.spacing()
+	for i, r := range rows {
+		if !r.hasOpen() || !r.hasClosed() || r.open >= r.closed+pitch {
+			seen.forget(i)
+		} else {
 			both.add(r.along, r.closed)
 			past = append(past, r.open)
 			facing = append(facing, r.facing)
@@ -133,7 +131,7 @@ func (q search) between(rows []row, spacing []float64) (border, bool) {
 	}
 	switch {
 	case both.len() >= minRows:
-		at, sigma := q.weigh(past, slices.Clone(both.across), median(gap), pitch, median(facing) < grazing)
+		at, sigma := q.weigh(past, slices.Clone(both.across), seen, median(gap), median(facing) < grazing)
 		return q.border(both, at, sigma, true, true), true
 	case closed.len() >= minRows:
 		at := quantile(slices.Clone(closed.across), 0.1)
@@ -145,25 +143,22 @@ func (q search) between(rows []row, spacing []float64) (border, bool) {
 	return border{}, false
 }
 
-// weigh chooses between the two sides of a border. At a grazing angle little
-// came back from the face, and the rays past it tell, if no lip takes them. Else
-// it is half-way where the pitch explains the gap g between the sides; where it
-// does not, rays past the border were lost, and the face tells.
-func (q search) weigh(open, closed []float64, g, pitch float64, isGrazing bool) (at, sigma float64) {
+// weigh chooses between the two sides of a border, gap apart in most rows. At a grazing angle little
+// came back from the face, and the rays past it tell. The edge of an opening has
+// a rim, which takes the first rays past it and sends points back from the border
+// itself: there the closed side tells. Else it is half-way.
+func (q search) weigh(open, closed []float64, seen sweeps, gap float64, isGrazing bool) (at, sigma float64) {
 	switch {
-	case isGrazing && !q.lip:
+	case q.lip:
+		return q.atRim(lastBefore(open, closed), closed, seen)
+	case isGrazing:
 		for i := range open {
 			open[i] = -open[i]
 		}
-		pitch = min(g, pitch/q.pitch())
-		at, sigma = last(open, pitch)
-		at = -at
-	case g <= blindGap*pitch:
-		return halfWay(open, closed)
-	default:
-		at, sigma = last(closed, pitch)
+		at, sigma = last(open, min(gap, seen.spacing()))
+		return -at, sigma
 	}
-	return at, math.Hypot(sigma, (g-pitch)/blindSigmas)
+	return halfWay(open, closed)
 }
 
 // grazing is the cosine of the angle of incidence beyond which returns begin to
@@ -183,10 +178,9 @@ func halfWay(open, closed []float64) (at, sigma float64) {
 }
 
 // last is where the points of one side end by themselves. In each row the last
-// point lies short of the border by up to the pitch mm of
-// the profiles. Where the rows run through that range the best of them reach the
-// border; where they do not, all are short by one amount, half of the rest on
-// average.
+// point lies short of the border by up to the pitch mm of the profiles. Where the
+// rows run through that range the best of them reach the border; where they do
+// not, all are short by one amount, half of the rest on average.
 func last(closed []float64, pitch float64) (at, sigma float64) {
 	best, worst := quantile(closed, 0.1), quantile(closed, 0.9)
 	swept := (worst - best) / 0.8
@@ -195,26 +189,17 @@ func last(closed []float64, pitch float64) (at, sigma float64) {
 }
 
 // pitch is how many mean point spacings a border may hide. Profiles are two to
-// three times as far from each other as the points of one, which makes 1.4 to 1.7
-// mean spacings, and more where the face is seen at a slant. A scanner that
-// swings about an upright axis draws upright profiles, so across a level border
-// on an upright face the points of one profile follow each other: 0.6 to 0.7
-// spacings, and one point more that is dropped at the jump in depth.
+// four times as far from each other as the points of one, which makes 1.4 to 2
+// mean spacings. A scanner that swings about an upright axis draws upright
+// profiles, so across a level border on an upright face the points of one profile
+// follow each other: 0.6 to 0.7 spacings, and one point more that is dropped at
+// the jump in depth.
 func (q search) pitch() float64 {
 	if q.level {
 		return 1.2
 	}
-	return 2
+	return 1.8
 }
-
-// blindGap is how many pitches may lie between the last ray past the border and
-// the first point on the face before something must have taken rays away.
-const blindGap = 1.2
-
-// blindSigmas is that part of the gap which the pitch does not explain over what
-// it adds to the standard deviation: half as much as if the border lay anywhere
-// in it.
-const blindSigmas = 7
 
 // oneSided is the standard uncertainty of a border that only one side bounds,
 // mm: the other may begin one to three point spacings on, for points at a jump

@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -38,16 +39,20 @@ func TestBorderOverPhases(t *testing.T) {
 	for _, c := range []struct {
 		name                string
 		pitch, slant, blind float64
+		lip                 bool
 	}{
-		{"profiles along the border", 6, 0, 0},
-		{"profiles at a slant", 6, 0.05, 0},
-		{"a lip hides the first rays", 6, 0.05, 9},
-		{"coarse", 12, 0.02, 0},
+		{"profiles along the border", 6, 0, 0, false},
+		{"profiles at a slant", 6, 0.05, 0, false},
+		{"a lip hides the first rays", 6, 0.05, 9, true},
+		{"a lip that no profile sweeps over", 6, 0, 9, true},
+		{"coarse", 12, 0.02, 0, false},
 	} {
 		var sum, stated float64
 		const runs = 60
 		for range runs {
-			b, ok := comb(rng, c.pitch, c.slant, c.blind).find(sideways)
+			q := sideways
+			q.lip = c.lip
+			b, ok := comb(rng, c.pitch, c.slant, c.blind).find(q)
 			if !ok || !b.open || !b.closed {
 				t.Fatalf("%s: no border", c.name)
 			}
@@ -61,6 +66,86 @@ func TestBorderOverPhases(t *testing.T) {
 		if rms > 1.5*stated || stated > c.pitch {
 			t.Errorf("%s: rms error %.2f mm, stated %.2f", c.name, rms, stated)
 		}
+	}
+}
+
+// The end of a front that is seen at a slant: its last points did not come back,
+// the first rays past it did. It lies somewhere between, not where the points end.
+func TestEndOfAFrontThatIsGrazed(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 8))
+	const runs = 100
+	inside := 0
+	for range runs {
+		s := comb(rng, 8, 0.05, 0)
+		lost := 16 * rng.Float64()
+		s.closed = slices.DeleteFunc(s.closed, func(p patch) bool { return p.at[0] < lost })
+		b, ok := s.find(sideways)
+		if !ok || !b.open || !b.closed {
+			t.Fatal("no border")
+		}
+		if math.Abs(b.at) < 1.96*b.sigma {
+			inside++
+		}
+	}
+	if inside < 90 {
+		t.Errorf("%d of %d stated 95 %% intervals hold the end", inside, runs)
+	}
+}
+
+// The lower edge of a door in a thin sheet: the sill's thickness takes the rays
+// that pass up to 4 mm above it, and sends some of them back from the edge. Half
+// the way to the last rays through it would make every door 4 mm too low.
+func TestRimOfAThinSheetIsNoPartOfTheOpening(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 9))
+	var sum float64
+	const runs = 40
+	for range runs {
+		s := &sheet{}
+		for y := 4.0; y < 800; y += 8 { // profiles
+			for x := -90 + 3*rng.Float64(); x < 90; x += 3 {
+				p := patch{at: [2]float64{x, y}, deep: 500, spacing: 5, facing: 0.8}
+				switch {
+				case x < -4:
+					s.open = append(s.open, p)
+					s.rays = append(s.rays, rayAt(x, y))
+				case x < 0:
+					p.at[0] = 0.2 * rng.NormFloat64()
+					s.closed = append(s.closed, p)
+				default:
+					s.closed = append(s.closed, p)
+				}
+			}
+		}
+		q := sideways
+		q.lip, q.level, q.proud = true, true, true
+		b, ok := s.find(q)
+		if !ok || math.Abs(b.at) > 1.96*b.sigma {
+			t.Errorf("the edge is off by %.2f mm, stated %.2f", b.at, b.sigma)
+		}
+		sum += b.at / runs
+	}
+	if math.Abs(sum) > 0.4 {
+		t.Errorf("the edge is off by %.2f mm on average", sum)
+	}
+}
+
+// One scan's profiles stop 9 mm short of the edge, the other's 2 mm: the second
+// tells, however far the two spread together.
+func TestScansAreInStepEachForItself(t *testing.T) {
+	one := sweeps{}
+	for i := range 20 {
+		one.of(0, 20).add(i, 9, 5)
+		one.of(1, 20).add(i, 2, 5)
+	}
+	if got := one.unswept(1.8); math.Abs(got-9) > 1e-9 {
+		t.Errorf("%.2f mm are not swept, want 1.8 spacings of 5 mm", got)
+	}
+	one[1].closed = nil
+	for i := range 20 { // now it sweeps through its pitch
+		one[1].closed = append(one[1].closed, 2+9*float64(i)/19)
+	}
+	if got := one.unswept(1.8); got > 0.5 {
+		t.Errorf("%.2f mm are not swept where the rows run through the whole pitch", got)
 	}
 }
 

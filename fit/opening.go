@@ -54,8 +54,11 @@ func (s *sheet) opening(region rect) (r rect, borders [2][2]border, ok bool) {
 // border is a bound: closed is false, and the opening may go on.
 func (s *sheet) edge(q search) (border, bool) {
 	b, ok := s.find(q)
-	if !ok || b.closed {
+	if !ok || b.closed && (!b.open || b.sigma < widestEdge) {
 		return b, ok
+	}
+	if b.closed { // both sides were seen, far apart: back to the last rays
+		b.at, b.closed = b.at-q.solid*math.Sqrt(3)*b.sigma, false
 	}
 	q.guess, q.reach = b.at, bracketReach
 	hit := slices.DeleteFunc(s.hits(q), func(x float64) bool { return x < 0 }) // what stands before the opening ends it nowhere

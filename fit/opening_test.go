@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -106,5 +107,29 @@ func TestEdgeThatNobodyScannedIsABound(t *testing.T) {
 		if r := m.boundedOpening(); r == nil || !strings.Contains(r.Reason, c.name) || !strings.Contains(r.ScanNext, c.name) {
 			t.Errorf("%s: refused by %+v", c.name, r)
 		}
+	}
+}
+
+// A band of 37 mm about the door's right edge was not scanned: the edge lies
+// somewhere in it, and its sigma says so. In a band of 56 mm it is a bound.
+func TestEdgeInAnUnscannedBandIsUncertain(t *testing.T) {
+	door := rect{lo: [2]float64{-333, 777}, hi: [2]float64{412, 1601}}
+	rng := rand.New(rand.NewPCG(8, 8))
+	var z []float64
+	for range 12 {
+		from := 412 - 37*rng.Float64()
+		_, borders, ok := doorSheet(door).seenOnly(func(x, _ float64) bool { return x < from || x > from+37 }).opening(wholeSheet)
+		b := borders[0][1]
+		if !ok || !b.closed || b.sigma < 5 {
+			t.Fatalf("%v: edge at %.1f with sigma %.1f", ok, b.at, b.sigma)
+		}
+		z = append(z, math.Abs(b.at-412)/b.sigma)
+	}
+	_, borders, ok := doorSheet(door).seenOnly(func(x, _ float64) bool { return x < 400 || x > 456 }).opening(wholeSheet)
+	if b := borders[0][1]; !ok || b.closed || b.at > 402 || b.at < 390 {
+		t.Errorf("%v: in a band of 56 mm the edge is %+v, want a bound at 400", ok, b)
+	}
+	if worst := slices.Max(z); worst > 2 { // uniform: never beyond sqrt(3), and what the strays take
+		t.Errorf("an edge is off by %.1f of its sigma", worst)
 	}
 }

@@ -54,6 +54,7 @@ func (r *ray) patch(frame geom.Pose, spread [2]float64) patch {
 		at:      [2]float64{r.through.X, r.through.Y},
 		spacing: r.part * float64(r.voxel.Edge) / math.Sqrt(r.voxel.N),
 		deep:    -r.point.Z,
+		scan:    r.voxel.Scan,
 	}
 	for a := range 2 {
 		lo, hi := r.extent(frame, a)

@@ -29,6 +29,7 @@ type patch struct {
 	spacing float64
 	facing  float64 // cosine between the ray and the sheet's normal
 	deep    float64 // how far behind the sheet the ray ended, 0 on it
+	scan    int32
 }
 
 // A point belongs to a sheet within this many standard deviations of its noise
@@ -80,7 +81,7 @@ const proud = 100
 // patchOf is where the points of a voxel lie on the sheet.
 func patchOf(v *mapping.Voxel, p r3.Vec, frame geom.Pose) patch {
 	out := patch{
-		at: [2]float64{p.X, p.Y}, spacing: float64(v.Edge) / math.Sqrt(v.N),
+		at: [2]float64{p.X, p.Y}, spacing: float64(v.Edge) / math.Sqrt(v.N), scan: v.Scan,
 		facing: r3.Dot(v.Toward, frame.R.Axis(2)),
 	}
 	for a := range 2 {
