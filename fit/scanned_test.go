@@ -19,6 +19,7 @@ type room struct {
 	shapes []fixtures.Shape
 	seed   uint64
 	noise  float64 // mm at 1 m
+	keeps  bool    // the last point before a jump, as mapping does; else it is dropped like a mixed one
 }
 
 func newRoom(seed uint64) *room { return &room{seed: seed, noise: 0.3} }
@@ -87,7 +88,7 @@ func (w *room) swing(rng *rand.Rand, scan int32, s sweep, off r3.Vec, profiles, 
 			ranges[k] = w.cast(eye, d, s.far)
 		}
 		for k := range dirs {
-			if !smooth(ranges, k) {
+			if !w.smooth(ranges, k) {
 				continue
 			}
 			r := ranges[k] + w.noise*math.Pow(ranges[k]/1000, 2)*rng.NormFloat64()
@@ -121,17 +122,18 @@ func (w *room) cast(eye, dir r3.Vec, far float64) float64 {
 	return best
 }
 
-// smooth tells whether point k has a neighbour on either side at about its depth.
-func smooth(r []float64, k int) bool {
+// smooth tells whether point k runs on from points at about its depth: from two
+// on either side, or from one on each.
+func (w *room) smooth(r []float64, k int) bool {
 	if math.IsInf(r[k], 0) {
 		return false
 	}
-	for _, n := range [2]int{k - 1, k + 1} {
-		if n >= 0 && n < len(r) && !(math.Abs(r[n]-r[k]) < 0.03*r[k]) {
-			return false
-		}
+	near := func(n int) bool { return n >= 0 && n < len(r) && math.Abs(r[n]-r[k]) < 0.03*r[k] }
+	if w.keeps {
+		return near(k-1) && near(k-2) || near(k+1) && near(k+2)
 	}
-	return true
+	apart := func(n int) bool { return n >= 0 && n < len(r) && !near(n) }
+	return !apart(k-1) && !apart(k+1)
 }
 
 func merge(voxels map[place]*mapping.Voxel, scan int32, eye, p r3.Vec) {

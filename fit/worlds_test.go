@@ -46,6 +46,7 @@ const sheetThick = 3.0
 
 // stand puts the machine at baseFromDatum.
 func (m mill) stand(w *room, at geom.Pose) {
+	w.keeps = true
 	h, t := m.width/2, sheetThick
 	d := m.door
 	if m.openFront {
