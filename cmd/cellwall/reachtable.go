@@ -32,6 +32,9 @@ func printReach(w io.Writer, c *common, r *reach.Report, out string) error {
 	for _, pair := range r.Allowed {
 		fmt.Fprintf(w, "allowed to overlap, as they did where the arm scanned from: %s\n", pair)
 	}
+	for _, pair := range r.StoodIn {
+		fmt.Fprintf(w, "overlap where the arm scanned from, so the link's capsule or the object's solid is fatter than the thing: %s\n", pair)
+	}
 	fmt.Fprintf(w, "\ndistances in mm to the solids as fitted; the margin is %.0f mm; all of it in %s\n\n%s\n", r.Margin, out, cautions())
 	return nil
 }

@@ -24,6 +24,7 @@ type Checker struct {
 	objects []string // by body
 	self    []pair
 	been    been
+	into    []overlap // with objects, where the arm stood
 
 	// Margin is the clearance under which a move is near, mm.
 	Margin float64

@@ -25,6 +25,7 @@ type Report struct {
 	Gaps      string      `json:"gap_profile,omitempty"` // the standard and its edition
 	Unchecked []string    `json:"unchecked_pairs"`
 	Allowed   []string    `json:"allowed_overlaps"`
+	StoodIn   []string    `json:"contradictions"`
 	Cautions  []string    `json:"cautions"`
 }
 
@@ -75,7 +76,8 @@ type UnseenEntry struct {
 // NewReport without results: Take and TakeWhole put them in.
 func (c *Checker) NewReport(cell string, cautions []string) *Report {
 	return &Report{Format: Format, Cell: cell, Frame: "base", Units: Units{"mm", "deg"}, Margin: c.Margin,
-		Unchecked: append([]string{}, c.Unchecked...), Allowed: append([]string{}, c.Allowed()...), Cautions: cautions}
+		Unchecked: append([]string{}, c.Unchecked...), Allowed: append([]string{}, c.Allowed()...),
+		StoodIn: append([]string{}, c.Contradictions()...), Cautions: cautions}
 }
 
 // Take puts the moves of a program in.

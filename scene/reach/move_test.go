@@ -147,6 +147,22 @@ func TestCapsulesFatterThanLinksAreAllowedFor(t *testing.T) {
 	}
 }
 
+// A link and an object that overlap where the arm stood are named, with the
+// deepest overlap, and a move through there is a hit all the same.
+func TestContradictionsAreNamed(t *testing.T) {
+	c := mustChecker(t, mast(), &scene.Scene{Objects: []scene.Object{block("ahead", r3.Vec{X: 1090, Z: 500}, 100)}})
+	for _, a := range []float64{-40, -1, 0, 1} {
+		c.Been([]float64{a * degrees})
+	}
+	// At 0 the ball of 50 mm at 1000 is 40 mm from the face: it overlaps by 10.
+	if got := c.Contradictions(); len(got) != 1 || got[0] != "flange and ahead by 10.0 mm" {
+		t.Errorf("%q", got)
+	}
+	if m := sweepOf(t, c, -5, 5); m.Verdict != Hit {
+		t.Errorf("a move through there is %s", m.Verdict)
+	}
+}
+
 // Any number of cores gives the same, and reach.json keeps to its schema.
 func TestReportFollowsItsSchema(t *testing.T) {
 	c := mustChecker(t, sixAxis(), shop(t, rand.New(rand.NewPCG(2, 2)), 30))

@@ -50,6 +50,7 @@ func (c *Checker) Been(q []float64) {
 	var p posture
 	c.stand(&p, q)
 	c.been.note(p.capsules[:c.own])
+	c.stoodIn(&p)
 	for i := range c.self {
 		x := &c.self[i]
 		if x.capsule >= c.own {
@@ -59,6 +60,44 @@ func (c *Checker) Been(q []float64) {
 			x.spare -= d
 		}
 	}
+}
+
+// overlap of a link with an object at a posture that the arm stood at, mm.
+type overlap struct {
+	link, object string
+	depth        float64
+}
+
+// stoodIn notes what the arm's own links overlap at a posture that it stood at.
+func (c *Checker) stoodIn(p *posture) {
+	for _, k := range c.moving {
+		if k >= c.own {
+			continue
+		}
+		g, i := c.tree.Nearest(p.capsules[k], 0)
+		if i < 0 {
+			continue
+		}
+		link, object := c.Link(k), c.objects[i]
+		at := slices.IndexFunc(c.into, func(o overlap) bool { return o.link == link && o.object == object })
+		if at < 0 {
+			at = len(c.into)
+			c.into = append(c.into, overlap{link: link, object: object})
+		}
+		c.into[at].depth = max(c.into[at].depth, -g.Distance)
+	}
+}
+
+// Contradictions name the links and objects that overlap at a posture that the
+// arm stood at, and by how much: there a link's capsule or an object's solid is
+// fatter than the thing is, or the scene has moved since. Hits are told all the
+// same, for nothing says which of the two it is.
+func (c *Checker) Contradictions() []string {
+	var out []string
+	for _, o := range c.into {
+		out = append(out, fmt.Sprintf("%s and %s by %.1f mm", o.link, o.object, o.depth))
+	}
+	return out
 }
 
 // Allowed names the pairs of the arm's own links whose capsules overlap at a
