@@ -45,7 +45,7 @@ type solution struct {
 // expected is what sweeps of the declared or of an undeclared arm disagree by.
 func (f *fit) expected() disagreement {
 	shift := between.Usual(f.view.cloud.PoseSigma)
-	return disagreement{shift, shift / between.TurnArm, usualWaver}
+	return disagreement{shift, shift / between.TurnArm, usualWaver(f.view.cloud.PoseSigma)}
 }
 
 // asExpected solves the system as if the arm were as good as expected.
@@ -69,7 +69,8 @@ func (s *system) overShifts(f *fit) mixture {
 	turn := f.expected().turn
 	likely := func(x float64) float64 { return between.Likely(x, f.view.cloud.PoseSigma) }
 	d := f.mixture.sweeps
-	d.waver = s.rootMean(f, d.waver, likelyWaver, func(x float64) disagreement { return disagreement{d.shift, d.turn, x} })
+	waver := f.expected().waver
+	d.waver = s.rootMean(f, d.waver, func(x float64) float64 { return between.LogCauchy(x, waver, waverSpread) }, func(x float64) disagreement { return disagreement{d.shift, d.turn, x} })
 	d.turn = s.rootMean(f, turn*between.TurnArm, func(x float64) float64 { return between.LogNormal(x/between.TurnArm, turn, turnSpread) },
 		func(x float64) disagreement { return disagreement{d.shift, x / between.TurnArm, d.waver} }) / between.TurnArm
 	var all [between.Steps]solution

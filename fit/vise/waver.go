@@ -1,8 +1,6 @@
 package vise
 
 import (
-	"cellwall/fit/between"
-
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -21,15 +19,25 @@ type waver struct {
 }
 
 const (
-	// usualWaver, mm, is what arms repeat to at best, .02 to .2 mm, and what jaws
-	// are ground to (common practice); within a factor of three, but with long
-	// tails, so that a steady arm may show.
-	usualWaver  = 0.02
-	waverSpread = 1.0
-	noWaver     = -1
+	// undeclaredWaver, mm, is what arms repeat to at best, .02 to .2 mm, and what
+	// jaws are ground to (common practice); within a factor of three, but with long
+	// tails, so that a steady arm may show. An arm's repeatability is several times
+	// better than its accuracy (ISO 9283 names both; common practice), so that a
+	// declared one may let expect less.
+	undeclaredWaver = 0.02
+	waverSpread     = 1.0
+	steadiness      = 5.0
+	noWaver         = -1
 )
 
-func likelyWaver(x float64) float64 { return between.LogCauchy(x, usualWaver, waverSpread) }
+// usualWaver is what is expected of an arm of the declared accuracy, or of any
+// where that is 0, mm.
+func usualWaver(declared float64) float64 {
+	if declared > 0 {
+		return min(undeclaredWaver, declared/steadiness)
+	}
+	return undeclaredWaver
+}
 
 // waverBlocks gives every block its waver, and each the value that it had.
 func (f *fit) waverBlocks() {
