@@ -20,6 +20,10 @@ const (
 	ringGap  = 3.0 // mm: a top must end; a ring from this far outside it
 	ringWide = 6.0 // mm: and this wide must be free of points in its plane
 
+	// closedPixels: the tops of closed jaws may overlap by the rounding of both to
+	// pixels. They are found, to say what keeps them from being located.
+	closedPixels = 1.5
+
 	leastJawScore  = 0.25 // of a single top: a third seen, and cleanly ended
 	leastPairScore = 0.30
 	tellApart      = 12.0 // mm: guesses nearer than this are one
@@ -73,10 +77,14 @@ func (p *plan) pair(a, b top) (float64, bool) {
 	gap := float64(b.y0-a.y1) * p.pixel
 	off := math.Abs(float64(a.x0+a.x1-b.x0-b.x1)) / 2 * p.pixel
 	wider := math.Abs(float64(a.x1-a.x0-b.x1+b.x0)) * p.pixel
-	if gap < tradeTravel[0]-p.pixel || gap > tradeTravel[1] || off > 2*p.pixel || wider > 3*p.pixel {
+	if gap < -closedPixels*p.pixel || gap > tradeTravel[1] || off > 2*p.pixel || wider > 3*p.pixel {
 		return 0, false
 	}
 	between := span{max(a.x0, b.x0) + 1, a.y1 + 1, min(a.x1, b.x1) - 1, b.y0 - 1}
+	if gap < ringGap+ringWide { // each lies in the other's ring
+		a.score += 0.5 * p.share(p.on, p.above(a.span))
+		b.score += 0.5 * p.share(p.on, p.below(b.span))
+	}
 	score := (a.score+b.score)/2 - 0.5*p.share(p.on, between) - 0.02*(off+wider)/p.pixel
 	return score, score >= leastPairScore
 }
@@ -123,11 +131,26 @@ func (p *plan) score(s span) float64 {
 // rings sums, over the four sides, the part of the ring outside that has points
 // in the plane.
 func (p *plan) rings(s span) float64 {
-	g, w := int(math.Ceil(ringGap/p.pixel)), int(math.Ceil(ringWide/p.pixel))
+	g, w := p.ring()
 	return p.share(p.on, span{s.x0 - g - w, s.y0, s.x0 - g, s.y1}) +
 		p.share(p.on, span{s.x1 + g, s.y0, s.x1 + g + w, s.y1}) +
-		p.share(p.on, span{s.x0, s.y0 - g - w, s.x1, s.y0 - g}) +
-		p.share(p.on, span{s.x0, s.y1 + g, s.x1, s.y1 + g + w})
+		p.share(p.on, p.below(s)) + p.share(p.on, p.above(s))
+}
+
+// ring is how far off and how wide the ring round a rectangle is, in pixels.
+func (p *plan) ring() (gap, wide int) {
+	return int(math.Ceil(ringGap / p.pixel)), int(math.Ceil(ringWide / p.pixel))
+}
+
+// below and above are the sides of the ring across Y.
+func (p *plan) below(s span) span {
+	g, w := p.ring()
+	return span{s.x0, s.y0 - g - w, s.x1, s.y0 - g}
+}
+
+func (p *plan) above(s span) span {
+	g, w := p.ring()
+	return span{s.x0, s.y1 + g, s.x1, s.y1 + g + w}
 }
 
 // best keeps, of tops that overlap by more than half, the best.

@@ -107,10 +107,13 @@ func (f *fit) isVise(want Want) *refusal {
 	if k, side, ok := f.runsOn(); ok {
 		return refuse(stageShape, lookCloser, "what looks like the %s at %s is no jaw's: it runs on past its %s", words(k), f.where(), side)
 	}
+	r := f.fits(want)
 	if upright := w[fixedFace].cells + w[movingFace].cells + w[fixedBack].cells + w[movingBack].cells; upright < leastPatch {
+		if r == nil && want.Width > 0 {
+			return f.missing(fixedFace, w[fixedFace]) // of its size, and in one line: it is the vise
+		}
 		return refuse(stageShape, lookCloser, "what looks like two jaws at %s has no upright face in sight", f.where())
 	}
-	r := f.fits(want)
 	if r != nil && w[fixedFace].cells+w[movingFace].cells < leastPatch {
 		r.stage = stageShape // without a face at the gap it may be anything: not worth telling
 	}

@@ -46,6 +46,8 @@ func TestLocateHardCases(t *testing.T) {
 	}{
 		"nearly closed":                {vise(10), sized},
 		"opened wide":                  {vise(290), sized},
+		"opened wide, sizes unknown":   {vise(290), unsized},
+		"a thin part":                  {vise(8).with(r3.Vec{Y: 4, Z: 5}, r3.Vec{X: 90, Y: 8, Z: 60}), sized},
 		"part flush with the tops":     {vise(63).with(r3.Vec{Y: 31.5, Z: -15}, r3.Vec{X: 80, Y: 63, Z: 30}), unsized},
 		"part above the tops":          {vise(63).with(r3.Vec{Y: 31.5, Z: 15}, r3.Vec{X: 80, Y: 63, Z: 90}), sized},
 		"body flush with the ends":     {vise(63).with(r3.Vec{Y: 30, Z: -75}, r3.Vec{X: 150, Y: 250, Z: 60}), unsized},
@@ -60,6 +62,80 @@ func TestLocateHardCases(t *testing.T) {
 		for k := range err {
 			if math.Abs(err[k]) > 4*sigma[k] {
 				t.Errorf("%s: parameter %d is off by %.3g, stated sigma %.3g", name, k, err[k], sigma[k])
+			}
+		}
+	}
+}
+
+// TestLocateFromLittle: what remains where metal's glare takes two points of
+// three, where passes are sparse, or where there is one pass only.
+func TestLocateFromLittle(t *testing.T) {
+	b := benchVise(tiltedAt, 150, 45, 45, 45, 63)
+	for name, x := range map[string]struct {
+		dropped  float64
+		thinner  int
+		passes   []int
+		refusals string
+	}{
+		"two thirds lost":   {dropped: 0.67, thinner: 1, passes: []int{0, 1, 2}},
+		"sparse passes":     {thinner: 3, passes: []int{0, 1, 2}},
+		"before the face":   {thinner: 1, passes: []int{0}},
+		"from one end only": {thinner: 1, passes: []int{1}, refusals: "fixed jaw face was not scanned"},
+	} {
+		fl := faulty
+		fl.dropped = x.dropped
+		var sweeps []sweep
+		for _, k := range x.passes {
+			s := threePasses(b)[k]
+			s.profiles, s.pixels = s.profiles/x.thinner, s.pixels/x.thinner
+			sweeps = append(sweeps, s)
+		}
+		found, refused := Locate(b.scan(sweeps, fl, rand.New(rand.NewPCG(9, 9))), sized, benchPlace(b))
+		switch {
+		case x.refusals != "":
+			if refused == nil || !strings.Contains(refused.Reason, x.refusals) {
+				t.Errorf("%s: refused %+v", name, refused)
+			}
+			continue
+		case refused != nil:
+			t.Errorf("%s: refused %+v", name, refused)
+			continue
+		}
+		err, sigma := errorsOf(found[0], b)
+		for k := range err {
+			if math.Abs(err[k]) > 4*sigma[k] {
+				t.Errorf("%s: parameter %d is off by %.3g, stated sigma %.3g", name, k, err[k], sigma[k])
+			}
+		}
+	}
+}
+
+// TestSeveralSizesAtAnyAngle: three vises of three sizes on one table, each found
+// by its width.
+func TestSeveralSizesAtAnyAngle(t *testing.T) {
+	b := benchVise(tiltedAt, 100, 35, 35, 35, 20)
+	all := []jaws{b.truth}
+	for _, x := range []struct{ x, y, yaw, width, depth, gap float64 }{{220, 30, 0.6, 125, 45, 60}, {-240, 20, -0.5, 150, 50, 90}} {
+		j := jaws{pose: b.truth.pose.Mul(geom.Pose{R: geom.RotFromRPY(0, 0, x.yaw), T: r3.Vec{X: x.x, Y: x.y}}), height: 35}
+		j.size[width], j.size[opening], j.size[depthFixed], j.size[depthMoving] = x.width, x.gap, x.depth, x.depth
+		b.boxes = append(b.boxes, j.box(false), j.box(true))
+		all = append(all, j)
+	}
+	var sweeps []sweep
+	for _, j := range all {
+		sweeps = append(sweeps, threePasses(&bench{truth: j})...)
+	}
+	c := b.scan(sweeps, faulty, rand.New(rand.NewPCG(1, 1)))
+	for k, j := range all {
+		found, refused := Locate(c, Want{Width: j.size[width], Fixed: "far"}, benchPlace(b))
+		if refused != nil || len(found) != 1 {
+			t.Errorf("vise %d: found %d, refused %+v", k, len(found), refused)
+			continue
+		}
+		err, sigma := errorsOf(found[0], &bench{truth: j})
+		for p := range err {
+			if math.Abs(err[p]) > 4*sigma[p] {
+				t.Errorf("vise %d: parameter %d is off by %.3g, stated sigma %.3g", k, p, err[p], sigma[p])
 			}
 		}
 	}
@@ -99,7 +175,7 @@ func TestRefusesWhatIsNoVise(t *testing.T) {
 		"a slotted block":       {jawless().with(r3.Vec{Y: -40, Z: -20}, r3.Vec{X: 160, Y: 60, Z: 50}, r3.Vec{Y: 40, Z: -20}, r3.Vec{X: 160, Y: 60, Z: 50}, r3.Vec{Z: -35}, r3.Vec{X: 160, Y: 60, Z: 20}), sized, "width of 160"},
 		"jaws of another depth": {benchVise(tiltedAt, 150, 45, 60, 60, 63), sized, ""},
 		"stepped jaws":          {stepped, sized, "depth"},
-		"closed jaws":           {benchVise(tiltedAt, 150, 45, 45, 45, 0), sized, ""},
+		"closed jaws":           {benchVise(tiltedAt, 150, 45, 45, 45, 0), sized, "its jaws are closed"},
 		"face behind a part":    {benchVise(tiltedAt, 150, 45, 45, 45, 63).with(r3.Vec{Y: 31.5}, r3.Vec{X: 150, Y: 63, Z: 40}), sized, "fixed jaw face was not scanned"},
 	} {
 		found, refused := Locate(x.on.scan(threePasses(x.on), faulty, rand.New(rand.NewPCG(9, 9))), x.want, benchPlace(x.on))

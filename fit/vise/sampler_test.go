@@ -74,6 +74,7 @@ type flaws struct {
 	shift     float64 // of a sweep as a whole, mm, one sigma
 	turn      float64 // rad about the vise, one sigma
 	spikes    float64 // share of points replaced by spikes
+	dropped   float64 // share of points lost
 	declared  float64
 	dropEdges bool
 }
@@ -119,7 +120,7 @@ func (b *bench) profile(s sweep, t float64, fl flaws, rng *rand.Rand, emit func(
 	walk := rng.NormFloat64()
 	for k := range dirs {
 		walk = fl.alongLine*walk + math.Sqrt(1-fl.alongLine*fl.alongLine)*rng.NormFloat64()
-		if dist[k] > 3000 || cos[k] < 0.3 || rng.Float64() > (cos[k]-0.2)*10 {
+		if fl.dropped > 0 && rng.Float64() < fl.dropped || dist[k] > 3000 || cos[k] < 0.3 || rng.Float64() > (cos[k]-0.2)*10 {
 			continue
 		}
 		if fl.dropEdges && (k > 0 && dist[k-1] > dist[k]+5 || k+1 < len(dist) && dist[k+1] > dist[k]+5) {

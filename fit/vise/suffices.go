@@ -14,6 +14,8 @@ const (
 	worstOrigin  = 1.5                 // mm, one sigma, along any axis
 	worstTurn    = 0.4 * math.Pi / 180 // rad, one sigma
 	worstOpening = 2.0                 // mm, one sigma
+	// closedGap, mm: into a gap this narrow a laser looks only a few mm deep.
+	closedGap = 8.0
 )
 
 // suffices refuses a vise of which a face that carries the datum was not seen
@@ -43,6 +45,10 @@ func (f *fit) missing(k face, w witness) *refusal {
 		why = "was seen at a grazing angle only"
 	case w.points > 0:
 		why = fmt.Sprintf("was hardly scanned (%.0f points)", w.points)
+	}
+	if k == fixedFace && f.size[opening] < closedGap {
+		return refuse(stageFace, "the vise with its jaws further open",
+			"the vise at %s is there, but its jaws are closed or nearly so (%.0f mm), and its %s %s", f.where(), max(0, f.size[opening]), words(k), why)
 	}
 	return refuse(stageFace,
 		fmt.Sprintf("the %s from a direction near (%.2f, %.2f, %.2f) of it in base", words(k), from.X, from.Y, from.Z),
