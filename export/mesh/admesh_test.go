@@ -41,6 +41,22 @@ func TestFilesStandADMesh(t *testing.T) {
 	check(t, tool, filepath.Join(dir, SceneFile), all, 14)
 }
 
+// The surface round unseen voxels that lie in all ways to each other.
+func TestUnseenSpaceStandsADMesh(t *testing.T) {
+	tool, err := exec.LookPath("admesh")
+	if err != nil {
+		t.Skip("admesh is not installed")
+	}
+	s, dir := murky(t), t.TempDir()
+	if err := WriteUnseen(dir, s); err != nil {
+		t.Fatal(err)
+	}
+	out := report(t, tool, filepath.Join(dir, UnseenFile))
+	if got, want := number(t, out, "Volume"), s.States.Surface().Volume(); math.Abs(got-want) > 1e-4*want {
+		t.Errorf("volume %g, ADMesh finds %g", want, got)
+	}
+}
+
 func volume(t *testing.T, o *scene.Object) float64 {
 	v := 0.0
 	for _, s := range o.Solids {
@@ -53,15 +69,28 @@ func volume(t *testing.T, o *scene.Object) float64 {
 	return v
 }
 
-// check holds a file against ADMesh's exact check of edges and orientation.
+// check holds a file against ADMesh's exact check, its parts and its volume.
 func check(t *testing.T, tool, file string, volume float64, parts int) {
+	t.Helper()
+	out := report(t, tool, file)
+	if got := number(t, out, "Number of parts"); got != float64(parts) {
+		t.Errorf("%s: %g parts, want %d", filepath.Base(file), got, parts)
+	}
+	if got := number(t, out, "Volume"); math.Abs(got-volume) > 1e-4*volume {
+		t.Errorf("%s: volume %g, ADMesh finds %g", filepath.Base(file), volume, got)
+	}
+}
+
+// report is ADMesh's exact check of a file's edges and orientation, in which
+// nothing may be wrong.
+func report(t *testing.T, tool, file string) []byte {
 	t.Helper()
 	out, err := exec.Command(tool, "--exact", "--normal-directions", "--normal-values", file).CombinedOutput()
 	if err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
 	for name, want := range map[string]float64{
-		"Number of parts": float64(parts), "Degenerate facets": 0, "Edges fixed": 0, "Facets removed": 0,
+		"Degenerate facets": 0, "Edges fixed": 0, "Facets removed": 0,
 		"Facets added": 0, "Facets reversed": 0, "Backwards edges": 0, "Normals fixed": 0,
 		"Total disconnected facets": 0,
 	} {
@@ -69,9 +98,7 @@ func check(t *testing.T, tool, file string, volume float64, parts int) {
 			t.Errorf("%s: %s is %g, want %g\n%s", filepath.Base(file), name, got, want, out)
 		}
 	}
-	if got := number(t, out, "Volume"); math.Abs(got-volume) > 1e-4*volume {
-		t.Errorf("%s: volume %g, ADMesh finds %g", filepath.Base(file), volume, got)
-	}
+	return out
 }
 
 // number is the last figure behind a name in ADMesh's report: what is left
