@@ -40,10 +40,13 @@ type cell uint64
 const (
 	cellBits = 21 // a million cells either way
 	cellMid  = 1 << (cellBits - 1)
+	// offRound shifts the cells, of an edge, so that a floor at a round height does
+	// not lie on a boundary, where noise would split it into two layers.
+	offRound = 1.0 / 3
 )
 
 func cellAt(p r3.Vec, edge float64) cell {
-	index := func(x float64) cell { return cell(int(math.Floor(x/edge))+cellMid) & (1<<cellBits - 1) }
+	index := func(x float64) cell { return cell(int(math.Floor(x/edge+offRound))+cellMid) & (1<<cellBits - 1) }
 	return index(p.X)<<(2*cellBits) | index(p.Y)<<cellBits | index(p.Z)
 }
 
@@ -54,7 +57,7 @@ func (c cell) next(x, y, z int) cell {
 
 // middle is the middle of the cell.
 func (c cell) middle(edge float64) r3.Vec {
-	at := func(i cell) float64 { return (float64(int(i&(1<<cellBits-1))-cellMid) + 0.5) * edge }
+	at := func(i cell) float64 { return (float64(int(i&(1<<cellBits-1))-cellMid) + 0.5 - offRound) * edge }
 	return r3.Vec{X: at(c >> (2 * cellBits)), Y: at(c >> cellBits), Z: at(c)}
 }
 

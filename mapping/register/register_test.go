@@ -62,7 +62,7 @@ func TestRefusesWhatIsNotTold(t *testing.T) {
 		}
 		return out
 	}
-	strip := sheet{xyz(-1700, 200, 0), xyz(2500, 0, 0), xyz(0, 1000, 0)} // of floor before them
+	strip := sheet{xyz(-1700, 200, 0), xyz(2500, 0, 0), xyz(0, 780, 0)} // of floor before them
 	for _, c := range []struct {
 		name         string
 		arm, still   []sheet

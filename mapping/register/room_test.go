@@ -11,7 +11,8 @@ import (
 
 const deg = math.Pi / 180
 
-// sheet is a rectangle from corner along u and v, mm.
+// sheet is a rectangle from corner along u and v, mm, that is seen from the side to
+// which u x v points.
 type sheet struct{ corner, u, v r3.Vec }
 
 func xyz(x, y, z float64) r3.Vec { return r3.Vec{X: x, Y: y, Z: z} }
@@ -20,16 +21,16 @@ func xyz(x, y, z float64) r3.Vec { return r3.Vec{X: x, Y: y, Z: z} }
 func box(lo, size r3.Vec) []sheet {
 	x, y, z := xyz(size.X, 0, 0), xyz(0, size.Y, 0), xyz(0, 0, size.Z)
 	return []sheet{
-		{lo, x, z}, {r3.Add(lo, y), x, z}, {lo, y, z}, {r3.Add(lo, x), y, z}, {r3.Add(lo, z), x, y},
+		{lo, x, z}, {r3.Add(lo, y), z, x}, {lo, z, y}, {r3.Add(lo, x), y, z}, {r3.Add(lo, z), x, y},
 	}
 }
 
 // The pieces of which the rooms of these tests are made.
 var (
 	floor  = sheet{xyz(-1000, -1200, 0), xyz(3000, 0, 0), xyz(0, 2800, 0)}
-	wallX  = sheet{xyz(2000, -1200, 0), xyz(0, 2800, 0), xyz(0, 0, 1800)}
+	wallX  = sheet{xyz(2000, -1200, 0), xyz(0, 0, 1800), xyz(0, 2800, 0)}
 	wallY  = sheet{xyz(-1000, 1600, 0), xyz(3000, 0, 0), xyz(0, 0, 1800)}
-	facing = sheet{xyz(-1000, -1200, 0), xyz(3000, 0, 0), xyz(0, 0, 1800)} // parallel to wallY
+	facing = sheet{xyz(-1000, -1200, 0), xyz(0, 0, 1800), xyz(3000, 0, 0)} // parallel to wallY
 	crate  = box(xyz(900, 500, 0), xyz(600, 450, 700))
 )
 
@@ -53,6 +54,9 @@ func seenFrom(eye r3.Vec, of []sheet, error geom.Pose, noise float64, rng *rand.
 	at := map[cell]int{}
 	var sums []sum
 	for _, s := range of {
+		if r3.Dot(r3.Cross(s.u, s.v), r3.Sub(eye, s.corner)) <= 0 {
+			continue
+		}
 		lu, lv := r3.Norm(s.u), r3.Norm(s.v)
 		for a := step / 2; a < lu; a += step {
 			for b := step / 2; b < lv; b += step {
