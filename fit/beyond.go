@@ -12,8 +12,22 @@ import (
 // face that looks back at it, and the length of the longest bench.
 
 // longestTop is the greatest length of a table, mm (common practice: benches are
-// made up to 3 m long; longer ones are several that stand side by side).
-const longestTop = 3000
+// made up to 3 m long; longer ones are several that stand side by side), and
+// deepestTop its greatest width (common practice: 600 to 900, what one reaches
+// across).
+const (
+	longestTop = 3000
+	deepestTop = 1000
+)
+
+// most is how far a top reaches along axis a at most: one that was seen to be
+// longer along the other than any is wide is at most that wide.
+func (t *tabletop) most(a int) float64 {
+	if t.extent.size(1-a) > deepestTop && t.extent.size(a) < deepestTop {
+		return deepestTop
+	}
+	return longestTop
+}
 
 // boundEnds bounds the ends of a top that were not seen. Each lies anywhere
 // between its bounds (JCGM 100:2008, 4.3.7).
@@ -36,7 +50,7 @@ func (s *survey) boundEnds(t *tabletop) {
 func (s *survey) beyond(t *tabletop, e int, from float64) float64 {
 	a, out := e/2, t.outward(e)
 	opposite := float64(2*(e%2)-1) * t.extent.edge(a, 1-e%2)
-	limit := opposite + longestTop
+	limit := opposite + t.most(a)
 	for _, i := range s.everyPlane(r3.Scale(-1, out)) {
 		f := &s.surfaces[i]
 		across := projectOn(t.frame, f.Outline)

@@ -56,3 +56,14 @@ func TestWidthThatMayBeTheLength(t *testing.T) {
 	}
 	within(t, "two intervals", exceeds(0, 2, 1, 3), 0.125, 1e-3)
 }
+
+// A top 1400 mm long is a metre wide at most; one that shows 800 mm of either side
+// may be as long as a bench is made along both.
+func TestMostOfATop(t *testing.T) {
+	for _, c := range []struct{ x, y, mostX, mostY float64 }{{1400, 500, longestTop, deepestTop}, {800, 800, longestTop, longestTop}, {1400, 1200, longestTop, longestTop}} {
+		top := &tabletop{extent: rect{hi: [2]float64{c.x, c.y}}}
+		if top.most(0) != c.mostX || top.most(1) != c.mostY {
+			t.Errorf("%g by %g seen: at most %g by %g", c.x, c.y, top.most(0), top.most(1))
+		}
+	}
+}
