@@ -40,8 +40,9 @@ func rootCommand() *cobra.Command {
 		Long: "cellwall places laser scans taken from a robot's wrist in the robot's base frame, fits the\n" +
 			"floor, walls, tables, the machine's enclosure and the vise, locates the vise's jaws, and\n" +
 			"writes a collision scene as STL together with drawings for checking.\n\n" +
-			"Exit status: 0 done; 1 the answer is \"no\" (an object was not located under check or map --strict);\n" +
-			"2 the input or the call is wrong; 3 interrupted.\n\n" + cautions(),
+			"Exit status: 0 done; 1 the answer is \"no\" (a move that is not clear, an object that was not located\n" +
+			"under check or map --strict, a map that does not agree); 2 the input or the call is wrong;\n" +
+			"3 interrupted.\n\n" + cautions(),
 		Version:           scene.Version,
 		SilenceErrors:     true,
 		SilenceUsage:      true,
