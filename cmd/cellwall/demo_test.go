@@ -18,6 +18,7 @@ const (
 	jawShift    = 0.6
 	jawTurn     = 0.25 * math.Pi / 180
 	jawOpening  = 0.4
+	toldTilt    = 2.5 // stated deviations: one in twenty of two turns together lies beyond
 	doorEdge    = 5.0
 	covered     = 0.995
 	blocked     = 0.02
@@ -68,7 +69,8 @@ func againstTruth(t *testing.T, s fixtures.Settings, wanted []string) {
 		}
 	}
 	for _, p := range v.Planes {
-		if math.Abs(p.Offset) > planeOffset || p.Tilt > planeTilt {
+		// A patch of a hand's size does not tell its turn that well, and says so.
+		if math.Abs(p.Offset) > planeOffset || p.Tilt > planeTilt && p.TiltPer > toldTilt {
 			t.Errorf("seed %d: %s %s (%s) off by %.2f mm, %.5f rad", s.Seed, p.Object, p.Face, p.Truth, p.Offset, p.Tilt)
 		}
 	}

@@ -118,6 +118,7 @@ type Plane struct {
 	Offset              float64 // mm
 	Tilt                float64 // rad
 	OffsetPer           float64 // over the stated sigma
+	TiltPer             float64 // over the stated sigmas of both turns
 }
 
 // near is how far a fitted plane may lie from a true face and still be taken
@@ -145,6 +146,7 @@ func planes(s *scene.Scene, shop *fixtures.Shop) []Plane {
 					if ok && math.Abs(off) < math.Abs(p.Offset) {
 						p.Truth, p.Offset, p.Tilt = t.Name+" "+face.Name, off, tilt
 						p.OffsetPer = off / math.Sqrt(f.Cov[0][0])
+						p.TiltPer = tilt / math.Sqrt(f.Cov[1][1]+f.Cov[2][2])
 					}
 				}
 			}
