@@ -18,7 +18,7 @@ const (
 	jawShift    = 0.6
 	jawTurn     = 0.25 * math.Pi / 180
 	jawOpening  = 0.4
-	toldTilt    = 2.5 // stated deviations: one in twenty of two turns together lies beyond
+	toldTilt    = 2.5 // of both turns' stated deviations, summed as squares: one in 500 lies beyond
 	doorEdge    = 5.0
 	covered     = 0.995
 	blocked     = 0.02
