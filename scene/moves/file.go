@@ -72,6 +72,7 @@ type fileBound struct {
 type fileTest struct {
 	ChiSquare float64 `json:"chi_square"`
 	Freedom   int     `json:"freedom"`
+	Known     float64 `json:"variance_freedom,omitempty"`
 	P         float64 `json:"p"`
 }
 
@@ -200,7 +201,7 @@ func sharedList(all []Shared) []fileShared {
 	return out
 }
 
-func testOf(t rigid.Test) fileTest { return fileTest{to(t.ChiSquare, 4), t.Freedom, t.P()} }
+func testOf(t rigid.Test) fileTest { return fileTest{to(t.ChiSquare, 4), t.Freedom, t.Known, t.P()} }
 
 // to rounds to a number of decimals: a tenth of a micrometre and less is noise.
 func to(v float64, decimals int) float64 {

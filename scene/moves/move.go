@@ -24,6 +24,7 @@ type Move struct {
 	Unseen       []FaceName // faces of the old map that the new one does not show
 	Misfit       rigid.Test // of the shared faces against one motion
 	Inflation    float64    // factor on the covariance by which Misfit is taken in; 1 where chance explains it
+	sway         float64    // degrees of freedom that what sweeps are off by was told from
 	By           string     // ByFaces, or ByDatum
 	Twin         string     // of ByDatum: what the object is called in the new map
 }
@@ -112,6 +113,7 @@ func moveOf(f *fitted, level float64) Move {
 	for _, o := range f.unlike {
 		m.Unlike = append(m.Unlike, sharedOf(&o.pair, o.old.moved(f.motion)))
 	}
+	m.sway = 3 * f.sway.freedom // each sweep beyond the first shows three shifts again
 	m.judge(f.system.Lever, level)
 	return m
 }
@@ -121,6 +123,7 @@ func (m *Move) judge(lever, level float64) {
 	old := m.Pose.Inverse().Apply(m.About)
 	t, w := m.Shift(old), m.Pose.R.Log()
 	m.Test = rigid.Against([6]float64{t.X, t.Y, t.Z, w.X, w.Y, w.Z}, m.Cov, lever)
+	m.Test.Known = m.sway
 	m.Moved = m.Test.Beyond(level)
 }
 

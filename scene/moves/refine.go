@@ -16,6 +16,7 @@ type fitted struct {
 	pairs  []pair
 	unlike []odd // paired, but they do not follow the motion of the others
 	system *rigid.System
+	sway   sway
 	*rigid.Solution
 }
 
@@ -51,7 +52,7 @@ func (f *fitted) iterate() error {
 		return errors.New("no two of its faces agree on a motion")
 	}
 	for range rounds {
-		f.system = system(f.pairs)
+		f.system, f.sway = system(f.pairs)
 		var err error
 		if f.Solution, err = f.system.Solve(); err != nil {
 			return err

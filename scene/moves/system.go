@@ -12,8 +12,9 @@ import (
 )
 
 // system is the set of plane parameters by which pairs differ: of each the
-// offset and two turns, the turns in mm at the lever.
-func system(all []pair) *rigid.System {
+// offset and two turns, the turns in mm at the lever. With it comes what sweeps are
+// taken to be off by.
+func system(all []pair) (*rigid.System, sway) {
 	s := &rigid.System{Cov: mat.NewSymDense(3*len(all), nil)}
 	for i := range all {
 		s.Centre = r3.Add(s.Centre, r3.Scale(1/float64(len(all)), all[i].frame.T))
@@ -43,7 +44,7 @@ func system(all []pair) *rigid.System {
 	for _, side := range sides {
 		addSweeps(s, all, side, both)
 	}
-	return s
+	return s, both
 }
 
 // leastLever keeps the lever from vanishing where all faces have one centre, mm.

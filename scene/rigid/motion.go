@@ -63,19 +63,28 @@ func (m Motion) Inverse() Motion {
 	return out
 }
 
-// Test is a chi-square test of a motion, or of a set of residuals.
+// Test is a chi-square test of a motion, or of a set of residuals. Known is how
+// many degrees of freedom the variances themselves were told from; 0 where they
+// are as good as known.
 type Test struct {
 	ChiSquare float64
 	Freedom   int
+	Known     float64
 }
 
 // P is the chance of a greater chi-square where nothing but the stated
-// uncertainty is at work; 1 where there is no freedom.
+// uncertainty is at work; 1 where there is no freedom. Over variances that were
+// estimated, chi-square over its freedom follows Fisher's F (JCGM 100:2008, G.3,
+// has the same of Student's t).
 func (t Test) P() float64 {
-	if t.Freedom == 0 {
+	n := float64(t.Freedom)
+	switch {
+	case t.Freedom == 0:
 		return 1
+	case t.Known > 0:
+		return distuv.F{D1: n, D2: t.Known}.Survival(t.ChiSquare / n)
 	}
-	return distuv.ChiSquared{K: float64(t.Freedom)}.Survival(t.ChiSquare)
+	return distuv.ChiSquared{K: n}.Survival(t.ChiSquare)
 }
 
 // Beyond tells whether the chi-square is greater than chance gives at the level,

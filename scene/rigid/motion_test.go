@@ -111,6 +111,10 @@ func TestAgainstLeavesOutWhatHasNoVariance(t *testing.T) {
 	if p := (Test{ChiSquare: 5.991, Freedom: 2}).P(); math.Abs(p-.05) > 1e-4 { // chi-square tables: 5.991 at 5 %
 		t.Errorf("P = %g", p)
 	}
+	// Tables of Fisher's F: 2.42 at 5 % for 6 over 30 degrees of freedom.
+	if p := (Test{ChiSquare: 6 * 2.4205, Freedom: 6, Known: 30}).P(); math.Abs(p-.05) > 1e-4 {
+		t.Errorf("P over estimated variances = %g", p)
+	}
 }
 
 func TestHolds(t *testing.T) {
