@@ -45,6 +45,7 @@ type fileObject struct {
 	Margin   float64                `json:"margin_mm"`
 	Taken    *float64               `json:"clear_taken_m3,omitempty"`
 	Claims   []string               `json:"claims,omitempty"`
+	Origin   string                 `json:"from_map,omitempty"`
 }
 
 type filePose struct {

@@ -150,9 +150,12 @@ func (f *filePoints) counts() (mapping.Counts, error) {
 var kinds = []fit.Kind{fit.Floor, fit.Wall, fit.Ceiling, fit.Table, fit.Enclosure, fit.Vise, fit.Post, fit.Block, fit.Shape, Remainder}
 
 func (f *fileObject) object(scans []string) (Object, error) {
-	o := Object{Object: fit.Object{Name: f.Name, Kind: fit.Kind(f.Kind), Inside: f.Inside, NotSeen: f.NotSeen}, Margin: f.Margin, Claims: f.Claims}
+	o := Object{Object: fit.Object{Name: f.Name, Kind: fit.Kind(f.Kind), Inside: f.Inside, NotSeen: f.NotSeen}, Margin: f.Margin, Claims: f.Claims, Origin: Origin(f.Origin)}
 	if !slices.Contains(kinds, o.Kind) {
 		return o, fmt.Errorf("the kind %q is not known", f.Kind)
+	}
+	if !slices.Contains([]Origin{"", FromOld, OldMoved, FromNew}, o.Origin) {
+		return o, fmt.Errorf("from_map is %q; it is %s, %s or %s", f.Origin, FromOld, OldMoved, FromNew)
 	}
 	if f.Margin < 0 {
 		return o, fmt.Errorf("margin_mm is %g, and must not be negative", f.Margin)

@@ -116,6 +116,7 @@ func TestReadRefuses(t *testing.T) {
 		{`"size_mm": [150, `, `"size_mm": [150, 1, `, "4 numbers, not 3"},
 		{`"size_mm": [150`, `"size_mm": [1e200`, "in no cell"},
 		{`"margin_mm": 20`, `"margin_mm": -20`, "negative"},
+		{`"margin_mm": 20`, `"margin_mm": 20, "from_map": "mine"`, "from_map"},
 		{`"radius_mm": 101`, `"radius_mm": -101`, "more than 0"},
 		{`"sweep": [[`, `"sweep": [[1], [`, "budget: the covariance is not 3 by 3"},
 		{`"edge": 10`, `"edgy": 10`, "edgy"},

@@ -40,7 +40,18 @@ type Object struct {
 	// states of space are not known.
 	ClearTaken float64
 	Claims     []string // what cell.yaml says of it and no scan shows
+	Origin     Origin   // where the scene was put together from two maps, else ""
 }
+
+// Origin is the map that an object comes from.
+type Origin string
+
+// The origins.
+const (
+	FromOld  Origin = "old"       // as the old map has it
+	OldMoved Origin = "old-moved" // as the old map has it, taken to where it went
+	FromNew  Origin = "new"       // as the new map has it
+)
 
 // Space sums up the states of space, by voxels of edge Voxel mm; volumes in m^3.
 type Space struct {

@@ -62,7 +62,7 @@ func pointsOf(c mapping.Counts) filePoints {
 func (s *Scene) objectOf(o *Object) (fileObject, error) {
 	f := fileObject{
 		Name: o.Name, Kind: string(o.Kind), Located: o.Kind != Remainder, Inside: o.Inside, NotSeen: o.NotSeen,
-		Measures: map[string]fileMeasure{}, Surfaces: []fileSurface{}, Solids: []fileSolid{}, Margin: mm(o.Margin),
+		Measures: map[string]fileMeasure{}, Surfaces: []fileSurface{}, Solids: []fileSolid{}, Margin: mm(o.Margin), Origin: string(o.Origin),
 		Claims: o.Claims,
 	}
 	if s.Space != nil {

@@ -12,6 +12,7 @@ import (
 	"slices"
 
 	"cellwall/export/value"
+	"cellwall/export/whole"
 	"cellwall/scene"
 	"cellwall/scene/moves"
 
@@ -19,7 +20,7 @@ import (
 )
 
 func movedCommand(c *common) *cobra.Command {
-	var since, object string
+	var since, object, both string
 	var level float64
 	var carry carried
 	cmd := &cobra.Command{
@@ -55,6 +56,9 @@ func movedCommand(c *common) *cobra.Command {
 			if err := carry.write(cmd, c, told); err != nil {
 				return err
 			}
+			if err := writeBoth(cmd.Context(), both, told, old, now); err != nil {
+				return err
+			}
 			if err := printComparison(cmd.OutOrStdout(), c, told, object); err != nil {
 				return err
 			}
@@ -67,8 +71,21 @@ func movedCommand(c *common) *cobra.Command {
 	cmd.Flags().StringVar(&since, "since", "", "the earlier map: its folder or its scene.json")
 	cmd.Flags().StringVar(&object, "object", "", "tell of this object of the old map only")
 	cmd.Flags().Float64Var(&level, "level", 0.99, "of the tests: the share of still objects that are not called moved")
+	cmd.Flags().StringVar(&both, "scene", "", "write one scene.json of both maps here: what is still from the old one, what moved taken along")
 	carry.flags(cmd)
 	return cmd
+}
+
+// writeBoth writes the scene of both maps, where it is wanted.
+func writeBoth(ctx context.Context, path string, told *moves.Comparison, old, now *scene.Scene) error {
+	if path == "" {
+		return nil
+	}
+	s, err := told.Scene(old, now)
+	if err != nil {
+		return err
+	}
+	return whole.File(ctx, path, s.WriteJSON)
 }
 
 func checkLevel(level float64) error {

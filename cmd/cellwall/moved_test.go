@@ -6,12 +6,14 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
 	"cellwall/fixtures"
 	"cellwall/mapping/geom"
+	"cellwall/scene"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -106,6 +108,13 @@ func TestMovedTellsTheMillsMove(t *testing.T) {
 		}
 	}
 	carriesPoints(t, old, dir, truth)
+	both := filepath.Join(t.TempDir(), "both.json")
+	if got := run([]string{"moved", dir, "--since", old, "--scene", both}, &out, &errs); got != statusDone {
+		t.Errorf("moved ends with %d: %s", got, errs.String())
+	}
+	if s, err := scene.Open(both); err != nil || !slices.ContainsFunc(s.Objects, func(o scene.Object) bool { return o.Name == "mill" && o.Origin == scene.OldMoved }) {
+		t.Errorf("the scene of both maps has no mill that was taken along: %v", err)
+	}
 	for _, c := range []struct {
 		args []string
 		says []string

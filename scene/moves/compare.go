@@ -132,7 +132,7 @@ func (b *bench) object(c *Comparison, o *scene.Object) {
 }
 
 func (c *Comparison) add(o *scene.Object, m Move) {
-	m.Name, m.Kind, m.Inside, m.Datum = o.Name, o.Kind, o.Inside, o.Pose
+	m.Name, m.Kind, m.Inside, m.Datum, m.box = o.Name, o.Kind, o.Inside, o.Pose, boxOf(o)
 	c.Moves = append(c.Moves, m)
 }
 

@@ -3,6 +3,7 @@ package moves
 import (
 	"math"
 
+	"cellwall/mapping/geom"
 	"cellwall/scene"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -50,20 +51,30 @@ func (b *bench) contact(c *Comparison, o *scene.Object, m *Move) {
 // footprint is the corners of the box about an object's faces, in its datum, on
 // the datum's XY plane: on the floor, for a machine.
 func footprint(o *scene.Object) [4]r3.Vec {
-	in := o.Pose.Inverse()
-	lo, hi := r3.Vec{}, r3.Vec{}
-	for i := range o.Faces {
-		for _, p := range o.Faces[i].Outline {
-			q := in.Apply(p)
-			lo = r3.Vec{X: min(lo.X, q.X), Y: min(lo.Y, q.Y)}
-			hi = r3.Vec{X: max(hi.X, q.X), Y: max(hi.Y, q.Y)}
-		}
-	}
+	b := boxOf(o)
+	mid, half := o.Pose.Inverse().Apply(b.Pose.T), r3.Scale(0.5, b.Size)
+	lo, hi := r3.Sub(mid, half), r3.Add(mid, half)
 	var out [4]r3.Vec
 	for i, q := range [4]r3.Vec{{X: lo.X, Y: lo.Y}, {X: hi.X, Y: lo.Y}, {X: hi.X, Y: hi.Y}, {X: lo.X, Y: hi.Y}} {
 		out[i] = o.Pose.Apply(q)
 	}
 	return out
+}
+
+// boxOf is the box about an object's faces and its datum's origin, square with the
+// datum.
+func boxOf(o *scene.Object) geom.Box {
+	in := o.Pose.Inverse()
+	b := geom.Bounds{}
+	for i := range o.Faces {
+		for _, p := range o.Faces[i].Outline {
+			b.Extend(in.Apply(p))
+		}
+	}
+	return geom.Box{
+		Pose: geom.Pose{R: o.Pose.R, T: o.Pose.Apply(r3.Scale(0.5, r3.Add(b.Min, b.Max)))},
+		Size: r3.Sub(b.Max, b.Min),
+	}
 }
 
 // Foot says which of the two moved where the room seems to have: what the arm

@@ -24,6 +24,7 @@ type Move struct {
 	Unseen       []FaceName // faces of the old map that the new one does not show
 	Misfit       rigid.Test // of the shared faces against one motion
 	Inflation    float64    // factor on the covariance by which Misfit is taken in; 1 where chance explains it
+	box          geom.Box   // about the object's faces in the old map, square with its datum
 	sway         float64    // degrees of freedom that what sweeps are off by was told from
 	By           string     // ByFaces, or ByDatum
 	Twin         string     // of ByDatum: what the object is called in the new map
@@ -68,6 +69,9 @@ func (m *Move) AtMost() (shift, turn float64) {
 	turn = r3.Norm(m.Pose.R.Log()) + Coverage*worst(c, 3)
 	return shift, turn
 }
+
+// holds tells whether the point, in the old map, lies within the object.
+func (m *Move) holds(p r3.Vec) bool { return m.box.Contains(p) }
 
 // Worst is the standard uncertainty, in the worst direction, of where the point at
 // old went, mm.
