@@ -100,7 +100,7 @@ func reachReport(ctx context.Context, dir string, o *reachOptions) (*reach.Repor
 		if o.gaps != "" {
 			return nil, errors.New("--gaps is for the moves of a program; name one with --program")
 		}
-		err := wholeReach(ctx, check, r, o)
+		err := wholeReach(ctx, check, r, in.Restricted, o)
 		if s.Space != nil && r.Whole != nil {
 			r.Whole.Unseen = &s.Space.UnseenInReach
 		}
@@ -122,8 +122,13 @@ func reachReport(ctx context.Context, dir string, o *reachOptions) (*reach.Repor
 }
 
 // wholeReach puts what the arm can reach into the report.
-func wholeReach(ctx context.Context, check *reach.Checker, r *reach.Report, o *reachOptions) error {
+func wholeReach(ctx context.Context, check *reach.Checker, r *reach.Report, restricted []cell.Restricted, o *reachOptions) error {
 	limits := check.Limits()
+	for _, x := range restricted {
+		if err := limits.Restrict(x.Joint+1, x.Min, x.Max); err != nil {
+			return fmt.Errorf("restricted: %w", err)
+		}
+	}
 	for _, text := range o.restrict {
 		var joint int
 		var lo, hi float64

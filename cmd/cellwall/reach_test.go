@@ -89,6 +89,14 @@ func TestWholeReach(t *testing.T) {
 	}
 	var out, errs strings.Builder
 	run([]string{"reach", cell}, &out, &errs)
+	text, err := os.ReadFile(filepath.Join(cell, "cell.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	write(t, filepath.Join(cell, "cell.yaml"), append(text, "restricted: [{joint: 2, min_deg: -40, max_deg: 30}]\n"...))
+	if got := whole().Limits[1]; got != [2]float64{-40, 30} {
+		t.Errorf("joint 2 within %v, restricted to -40 to 30", got)
+	}
 	if !strings.Contains(out.String(), "block-1") || !strings.Contains(out.String(), "a qualified person decide") {
 		t.Errorf("%s", out.String())
 	}

@@ -12,17 +12,18 @@ import (
 
 // Cell is the content of a cell folder, read and checked.
 type Cell struct {
-	Dir     string
-	Name    string
-	Robot   *arm.Arm // nil where every motion is a pose stream and no robot is named
-	Scanner Scanner
-	Scans   []Scan
-	Wanted  []Wanted
-	Scene   Scene
-	Targets []Target
-	Ignore  []Ignore
-	Files   []string // every file that was read or is named, relative to Dir, for the record
-	Remarks []string // what the user should know though nothing is wrong, a line each
+	Dir        string
+	Name       string
+	Robot      *arm.Arm // nil where every motion is a pose stream and no robot is named
+	Scanner    Scanner
+	Scans      []Scan
+	Wanted     []Wanted
+	Scene      Scene
+	Targets    []Target
+	Ignore     []Ignore
+	Restricted []Restricted // joints' ranges where they are narrower than the robot's own
+	Files      []string     // every file that was read or is named, relative to Dir, for the record
+	Remarks    []string     // what the user should know though nothing is wrong, a line each
 }
 
 // Scanner is the sensor on the flange.

@@ -26,6 +26,8 @@ type cellFile struct {
 	Scene   *sceneFile   `yaml:"scene"`
 	Targets []targetFile `yaml:"targets"`
 	Ignore  []ignoreFile `yaml:"ignore"`
+
+	Restricted []restrictedFile `yaml:"restricted"`
 }
 
 type poseFile struct {
