@@ -103,6 +103,10 @@ func lastBefore(open, closed []float64) float64 {
 	return quantile(past, 0.9)
 }
 
+// widestPitch is the pitch of profiles in mean spacings where they are nine times
+// as far from each other as the points of one: a fast sweep of a fine line.
+const widestPitch = 3
+
 // atRim is the edge of an opening. The rays past it that come back end short of
 // it, for its rim, a sheet's thickness or a lip, takes the first of them; of
 // those, some come back from the border itself. So the edge lies at the first
@@ -110,15 +114,15 @@ func lastBefore(open, closed []float64) float64 {
 // before these, uniformly (JCGM 100:2008, 4.3.7), but not before the last rays.
 func (q search) atRim(past float64, closed []float64, seen sweeps) (at, sigma float64) {
 	first, spacing := quantile(closed, 0.1), seen.spacing()
-	left := 0.0
+	left, most := 0.0, 0.0
 	switch {
 	case first-past > q.pitch()*spacing+deepestRim && !math.IsInf(past, -1): // no rim explains that gap: nobody looked there
-		left = first - past
+		left, most = first-past, first-past
 	case !q.level: // a level rim is crossed by every profile, and by some on its very edge
-		left = seen.unswept(q.pitch())
+		left, most = seen.unswept(q.pitch()), seen.unswept(widestPitch)
 	}
 	if past < first {
-		left = min(left, first-past)
+		left, most = min(left, first-past), min(most, first-past)
 	}
-	return first - left/2, math.Hypot(math.Hypot(left/math.Sqrt(12), rimNoise*spacing), swept(closed)/20)
+	return first - left/2, math.Hypot(math.Hypot(most/math.Sqrt(12), rimNoise*spacing), swept(closed)/20)
 }
