@@ -17,6 +17,7 @@ type carried struct {
 	from, to string
 	check    float64
 	points   []moves.Taught
+	done     []moves.Carried
 	failed   int // points that could not be corrected
 }
 
@@ -51,7 +52,8 @@ func (k *carried) write(cmd *cobra.Command, c *common, told *moves.Comparison) e
 	if k.to == "" {
 		return nil
 	}
-	done := told.Carry(k.points, k.check)
+	k.done = told.Carry(k.points, k.check)
+	done := k.done
 	if err := whole.File(cmd.Context(), k.to, func(w io.Writer) error { return moves.WriteCarried(w, done) }); err != nil {
 		return err
 	}

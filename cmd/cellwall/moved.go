@@ -10,7 +10,9 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"time"
 
+	"cellwall/export/movesheet"
 	"cellwall/export/value"
 	"cellwall/export/whole"
 	"cellwall/scene"
@@ -20,7 +22,7 @@ import (
 )
 
 func movedCommand(c *common) *cobra.Command {
-	var since, object, both string
+	var since, object, both, sheet, made string
 	var level float64
 	var carry carried
 	cmd := &cobra.Command{
@@ -59,6 +61,11 @@ func movedCommand(c *common) *cobra.Command {
 			if err := writeBoth(cmd.Context(), both, told, old, now); err != nil {
 				return err
 			}
+			if err := writeSheet(cmd.Context(), sheet, movesheet.Sheet{
+				Cell: now.Cell, Old: since, New: filepath.Join(args[0], "map"), By: made, When: time.Now(), Scans: now.Scans, Moves: told, Points: carry.done,
+			}); err != nil {
+				return err
+			}
 			if err := printComparison(cmd.OutOrStdout(), c, told, object); err != nil {
 				return err
 			}
@@ -72,8 +79,18 @@ func movedCommand(c *common) *cobra.Command {
 	cmd.Flags().StringVar(&object, "object", "", "tell of this object of the old map only")
 	cmd.Flags().Float64Var(&level, "level", 0.99, "of the tests: the share of still objects that are not called moved")
 	cmd.Flags().StringVar(&both, "scene", "", "write one scene.json of both maps here: what is still from the old one, what moved taken along")
+	cmd.Flags().StringVar(&sheet, "sheet", "", "write the sheet for the record here, as HTML")
+	cmd.Flags().StringVar(&made, "by", "", "who makes the record, for the sheet")
 	carry.flags(cmd)
 	return cmd
+}
+
+// writeSheet writes the sheet for the record, where it is wanted.
+func writeSheet(ctx context.Context, path string, s movesheet.Sheet) error {
+	if path == "" {
+		return nil
+	}
+	return whole.File(ctx, path, s.Write)
 }
 
 // writeBoth writes the scene of both maps, where it is wanted.

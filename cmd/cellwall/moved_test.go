@@ -109,8 +109,11 @@ func TestMovedTellsTheMillsMove(t *testing.T) {
 	}
 	carriesPoints(t, old, dir, truth)
 	both := filepath.Join(t.TempDir(), "both.json")
-	if got := run([]string{"moved", dir, "--since", old, "--scene", both}, &out, &errs); got != statusDone {
+	if got := run([]string{"moved", dir, "--since", old, "--scene", both, "--sheet", both + ".html", "--by", "J. Doe"}, &out, &errs); got != statusDone {
 		t.Errorf("moved ends with %d: %s", got, errs.String())
+	}
+	if page, err := os.ReadFile(both + ".html"); err != nil || !bytes.Contains(page, []byte("J. Doe")) {
+		t.Errorf("the sheet does not say who made it: %v", err)
 	}
 	if s, err := scene.Open(both); err != nil || !slices.ContainsFunc(s.Objects, func(o scene.Object) bool { return o.Name == "mill" && o.Origin == scene.OldMoved }) {
 		t.Errorf("the scene of both maps has no mill that was taken along: %v", err)
