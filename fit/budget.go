@@ -3,6 +3,7 @@ package fit
 import (
 	"slices"
 
+	"cellwall/fit/between"
 	"cellwall/fit/surface"
 	"cellwall/mapping/geom"
 )
@@ -50,6 +51,14 @@ func (f *Face) Effective() float64 {
 		return f.RMS * f.RMS / v
 	}
 	return 0
+}
+
+// fitted is the budget of a pose that was fitted to raw points: of its covariance
+// the part that is noise is known; the arm's accuracy is what sweeps are expected
+// to differ by, and what they may be off by together.
+func (s *survey) fitted(pose geom.Pose, cov, noise geom.Cov6) Budget {
+	common := between.Common(s.cloud.Aligned, pose.T)
+	return Budget{Noise: noise, Sweep: minus(minus(cov, noise), common), Arm: common}
 }
 
 // budget is the budget of the pose that datum builds from the bounds.

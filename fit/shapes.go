@@ -34,7 +34,7 @@ func (s *survey) findShapes(f *Findings, wanted []cell.Wanted, stations []statio
 		}
 		o := Object{
 			Name: w.Name, Kind: Shape, Inside: w.Inside, Pose: l.Pose, Cov: l.Cov,
-			Budget:   Budget{Noise: l.Noise, Sweep: minus(l.Cov, l.Noise)},
+			Budget:   s.fitted(l.Pose, l.Cov, l.Noise),
 			Measures: map[string]Measure{}, Hulls: m.Pieces(l.Pose),
 		}
 		for n, i := range s.free(func(f *surface.Surface) bool { return s.lies(f, l.Box.Grown(jawSkin)) }) {

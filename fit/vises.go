@@ -99,7 +99,7 @@ func (s *survey) vise(w cell.Wanted, place vise.Place) (Object, *Refusal) {
 	}
 	o := Object{
 		Name: w.Name, Kind: Vise, Inside: w.Inside, Pose: l.Pose, Cov: l.Cov,
-		Budget: Budget{Noise: l.Noise, Sweep: minus(l.Cov, l.Noise)}, // the arm's accuracy is what sweeps are expected to differ by
+		Budget: s.fitted(l.Pose, l.Cov, l.Noise),
 		Measures: map[string]Measure{
 			"opening_mm":   Measure(l.Opening),
 			"jaw_width_mm": Measure(l.Width),

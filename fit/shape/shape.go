@@ -11,6 +11,7 @@ package shape
 import (
 	"slices"
 
+	"cellwall/fit/between"
 	"cellwall/mapping"
 	"cellwall/mapping/geom"
 
@@ -122,7 +123,7 @@ func (v *view) distinct(fits []*fit) []*fit {
 func (f *fit) report() *Located {
 	m := f.view.model
 	return &Located{
-		Pose: f.pose, Cov: f.cov.At(r3.Sub(f.pose.T, f.centre())), Noise: f.noise.At(r3.Sub(f.pose.T, f.centre())),
+		Pose: f.pose, Cov: f.cov.At(r3.Sub(f.pose.T, f.centre())).Plus(between.Common(f.view.cloud.Aligned, f.pose.T)), Noise: f.noise.At(r3.Sub(f.pose.T, f.centre())),
 		SweepSigma: f.sweepSigma, Seen: f.seen(), RMS: f.rms(), Points: f.count(), Box: m.boxAt(f.pose),
 	}
 }

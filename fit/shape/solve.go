@@ -140,13 +140,31 @@ func (f *fit) mixed(float64) [6]float64 {
 			}
 		}
 	}
-	f.noise = f.under(sums, between.LeastShift).cov
+	f.noise = f.agreeing(sums)
 	for s := range moves {
 		for i := range moves[s] {
 			f.sweeps[s][i] += moves[s][i]
 		}
 	}
 	return step
+}
+
+// agreeing is the covariance as if sweeps agreed.
+func (f *fit) agreeing(sums []normal) (c geom.Cov6) {
+	info, inverse := mat.NewSymDense(6, nil), mat.NewSymDense(6, nil)
+	for s := range sums {
+		info.AddSym(info, sums[s].info)
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(info) || chol.InverseTo(inverse) != nil {
+		return c
+	}
+	for i := range c {
+		for j := range c {
+			c[i][j] = inverse.At(i, j)
+		}
+	}
+	return c
 }
 
 // solution under one disagreement: the step of the pose and of every sweep, the
@@ -162,7 +180,9 @@ type solution struct {
 // Variance Components, 7.2). What a sweep says of the pose is then spoken about
 // the displacement d that it has so far.
 func (f *fit) under(sums []normal, shift float64) solution {
-	q := [6]float64{shift, shift, shift, shift / between.TurnArm, shift / between.TurnArm, shift / between.TurnArm}
+	each := between.Each(f.view.cloud.Aligned)
+	t, r := max(shift, each.Shift), max(shift/between.TurnArm, each.Turn)
+	q := [6]float64{t, t, t, r, r, r}
 	total := newNormal()
 	marginals := make([]marginal, len(sums))
 	out := solution{sweeps: make([][6]float64, len(sums))}

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"cellwall/mapping"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -55,7 +56,7 @@ func TestSweepsShowInTheCovariance(t *testing.T) {
 	m := NewModel(angle())
 	rng := rand.New(rand.NewPCG(2, 2))
 	const sweeps, spread = 6, 0.3
-	f := &fit{view: &view{model: m}, pose: geom.Identity(), deff: 1}
+	f := &fit{view: &view{model: m, cloud: &mapping.Cloud{}}, pose: geom.Identity(), deff: 1}
 	sums := make([]normal, sweeps)
 	for s := range sums {
 		sums[s] = newNormal()

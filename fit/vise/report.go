@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"cellwall/fit/between"
 	"cellwall/fit/surface"
 	"cellwall/mapping/geom"
 	"cellwall/mapping/geom/flat"
@@ -16,7 +17,7 @@ import (
 // report writes down a fit that stands.
 func (f *fit) report(fixedBy string, want Want) *Located {
 	l := &Located{
-		Pose: f.pose, Cov: f.poseCov().Plus(f.common()), Noise: cov6(f.mixture.noise),
+		Pose: f.pose, Cov: f.poseCov().Plus(between.Common(f.view.cloud.Aligned, f.pose.T)), Noise: cov6(f.mixture.noise),
 		Opening: f.measure(opening), Width: f.measure(width), Depth: f.measure(depthFixed),
 		SweepSigma: f.mixture.sweeps.shift, FixedBy: fixedBy,
 		Fixed: f.box(false), Moving: f.box(true),
@@ -35,19 +36,6 @@ func (f *fit) report(fixedBy string, want Want) *Located {
 }
 
 func (f *fit) measure(k int) Measure { return Measure{f.size[k], f.sigma(atSizes + k)} }
-
-// common is what scans that were moved to agree may be off by together.
-func (f *fit) common() (c geom.Cov6) {
-	by := f.view.cloud.Aligned
-	if by == nil {
-		return c
-	}
-	for k := range 3 {
-		c[k][k] = by.Common.Shift * by.Common.Shift
-		c[3+k][3+k] = by.Common.Turn * by.Common.Turn
-	}
-	return c.At(r3.Sub(f.pose.T, by.Middle()))
-}
 
 // poseCov is the covariance of the pose, the whole budget.
 func (f *fit) poseCov() geom.Cov6 { return cov6(f.mixture.cov) }

@@ -45,7 +45,15 @@ type solution struct {
 // expected is what sweeps of the declared or of an undeclared arm disagree by.
 func (f *fit) expected() disagreement {
 	shift := between.Usual(f.view.cloud.PoseSigma)
-	return disagreement{shift, shift / between.TurnArm, usualWaver(f.view.cloud.PoseSigma)}
+	return f.atLeast(disagreement{shift, shift / between.TurnArm, usualWaver(f.view.cloud.PoseSigma)})
+}
+
+// atLeast is the disagreement, or what scans that were moved to agree may still
+// be off each other.
+func (f *fit) atLeast(d disagreement) disagreement {
+	each := between.Each(f.view.cloud.Aligned)
+	d.shift, d.turn = max(d.shift, each.Shift), max(d.turn, each.Turn)
+	return d
 }
 
 // asExpected solves the system as if the arm were as good as expected.
@@ -72,11 +80,11 @@ func (s *system) overShifts(f *fit) mixture {
 	waver := f.expected().waver
 	d.waver = s.rootMean(f, d.waver, func(x float64) float64 { return between.LogCauchy(x, waver, waverSpread) }, func(x float64) disagreement { return disagreement{d.shift, d.turn, x} })
 	d.turn = s.rootMean(f, turn*between.TurnArm, func(x float64) float64 { return between.LogNormal(x/between.TurnArm, turn, turnSpread) },
-		func(x float64) disagreement { return disagreement{d.shift, x / between.TurnArm, d.waver} }) / between.TurnArm
+		func(x float64) disagreement { return f.atLeast(disagreement{d.shift, x / between.TurnArm, d.waver}) }) / between.TurnArm
 	var all [between.Steps]solution
 	var logs [between.Steps]float64
 	for k := range all {
-		all[k] = s.under(f, disagreement{between.Shift(k), d.turn, d.waver})
+		all[k] = s.under(f, f.atLeast(disagreement{between.Shift(k), d.turn, d.waver}))
 		logs[k] = all[k].log + likely(between.Shift(k))
 	}
 	weights := between.Weights(logs)
@@ -90,6 +98,7 @@ func (s *system) overShifts(f *fit) mixture {
 		m.sweeps.shift += w * between.Shift(k) * between.Shift(k)
 	}
 	m.sweeps.shift = math.Sqrt(m.sweeps.shift)
+	m.sweeps = f.atLeast(m.sweeps)
 	m.noise = s.under(f, disagreement{between.LeastShift, between.LeastShift / between.TurnArm, between.LeastShift}).cov
 	return m
 }
