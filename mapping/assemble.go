@@ -29,6 +29,9 @@ func assemble(c *cell.Cell, scans []*scan, noise Noise, looked *sight.Grid) *Clo
 	shelves := make([]shelf, len(scans))
 	for i, s := range scans {
 		cloud.Scans = append(cloud.Scans, s.spec.Name)
+		if s.track != nil {
+			cloud.Moving++
+		}
 		cloud.PerScan = append(cloud.PerScan, s.counts)
 		cloud.Counts.add(&s.counts)
 		cloud.Warnings = append(cloud.Warnings, s.warnings()...)

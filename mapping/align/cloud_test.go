@@ -6,8 +6,10 @@ import (
 	"strings"
 	"testing"
 
+	"cellwall/fixtures"
 	"cellwall/mapping"
 	"cellwall/mapping/align"
+	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -127,5 +129,37 @@ func TestCloudNamesTheScanThatIsOff(t *testing.T) {
 	}
 	if cloud.Voxels[2*6000].Mean != was {
 		t.Error("a scan far off was moved")
+	}
+}
+
+// An invented cell's scans doubt its mount where that is off, and only there.
+func TestCloudDoubtsTheMount(t *testing.T) {
+	if testing.Short() {
+		t.Skip("maps a cell twice")
+	}
+	for _, off := range []bool{false, true} {
+		s := fixtures.Random(703)
+		s.Density = 0.1
+		if off {
+			s.Errors.MountShift, s.Errors.MountTurn = 2, 0.4*math.Pi/180
+		}
+		dir := t.TempDir()
+		if _, err := s.Write(dir); err != nil {
+			t.Fatal(err)
+		}
+		c, err := cell.Open(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		cloud, err := mapping.Merge(t.Context(), c, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := align.Cloud(cloud); err != nil {
+			t.Fatal(err)
+		}
+		if said := strings.Contains(strings.Join(cloud.Warnings, " "), "run cellwall mount"); said != off {
+			t.Errorf("mount off: %v; warnings %v", off, cloud.Warnings)
+		}
 	}
 }

@@ -11,7 +11,8 @@ import (
 // Bent is by how much, beyond a rigid shift of the scan, surfaces as one scan
 // shows them may lie off where the others do, mm, before the mount or the
 // latency is the likely cause. Of invented cells 0.03 is the most with the right
-// mount; half a millimetre and a tenth of a degree off makes it 0.08 to 0.26.
+// mount; half a millimetre and a tenth of a degree off makes it 0.08 to 0.26. A
+// scanner of more noise than 0.3 mm at 1 m shows no less of its own.
 const Bent = 0.1
 
 // doubts are warnings about what the scans' disagreement says.
@@ -21,7 +22,7 @@ func (a *Adjustment) doubts(c *mapping.Cloud) (out []string) {
 			out = append(out, fmt.Sprintf("scan %s lies %.1f mm off what the others agree on; look at its motion, and whether anything moved", c.Scans[i], r3.Norm(m.Shift)))
 		}
 	}
-	if a.Spread.Face > Bent {
+	if a.Spread.Face > max(Bent, c.Noise.Sigma(1000)/3) && c.Moving > 1 {
 		out = append(out, fmt.Sprintf("surfaces lie %.2f mm off each other from scan to scan, and not as a shift of the scans would have it: the scanner's mount or latency is likely wrong; run cellwall mount", a.Spread.Face))
 	}
 	return out
