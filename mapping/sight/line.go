@@ -37,14 +37,14 @@ const (
 
 // Cross marks what the line's rays crossed. A ray counts as far as its
 // neighbours on both sides vouch for it: a single false range reaches into no
-// wall, and beside a gap, where something may stand that gives no return,
-// nothing is crossed. Of rays that lie within the width of a cube one
+// wall, and within a cube's width of a gap, where something may stand that gives
+// no return, nothing is crossed. Of rays that lie within the width of a cube one
 // stands for all, as far as the shortest of them.
 func (l *Line) Cross(g *Grid) {
 	if len(l.Rays) <= 2*vouchers {
 		return
 	}
-	l.measure()
+	l.shun(l.measure(), g.lattice.Edge)
 	for i := 0; i < len(l.limit); {
 		if l.limit[i] == 0 {
 			i++
@@ -74,8 +74,31 @@ func (l *Line) bundle(i int, width float64) (end int, clear float64) {
 	return end, clear
 }
 
-// measure finds the angles between the rays and how far each is vouched for.
-func (l *Line) measure() {
+// shun keeps off the gaps: a ray counts for nothing whose end lies within width
+// of a missing ray's way, or of one that was left out between two rays turned by
+// more than gap.
+func (l *Line) shun(gap, width float64) {
+	off := math.Inf(1) // angle since the last gap
+	pass := func(i int, turn float64) {
+		if off += turn; l.Rays[i].Clear == 0 || !(turn <= gap) {
+			off = 0
+		}
+		if off*l.Rays[i].Clear < width {
+			l.limit[i] = 0
+		}
+	}
+	for i := 1; i < len(l.Rays); i++ {
+		pass(i, l.turn[i-1])
+	}
+	off = math.Inf(1)
+	for i := len(l.Rays) - 2; i >= 0; i-- {
+		pass(i, l.turn[i])
+	}
+}
+
+// measure finds the angles between the rays, how far each is vouched for, and
+// what angle is a gap.
+func (l *Line) measure() (gap float64) {
 	n := len(l.Rays)
 	l.turn, l.limit = l.turn[:0], l.limit[:0]
 	perTurn, turns := 0.0, 0.0
@@ -90,10 +113,11 @@ func (l *Line) measure() {
 		}
 		l.turn = append(l.turn, t)
 	}
-	gap := wide * turns / perTurn // the harmonic mean, which gaps do not lengthen
+	gap = wide * turns / perTurn // the harmonic mean, which gaps do not lengthen
 	for i := range n {
 		l.limit = append(l.limit, l.vouched(i, gap))
 	}
+	return gap
 }
 
 // vouched is the least range of the rays round ray i; 0 where one of them is

@@ -110,3 +110,21 @@ func BenchmarkCross(b *testing.B) {
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(l.Rays)), "ns/ray")
 }
+
+// A ray whose end lies within a cube's width of a missing one's way counts for
+// nothing; one that is two rays further off counts.
+func TestRaysKeepACubesWidthOffAGap(t *testing.T) {
+	const width = 20.0
+	for _, r := range []float64{500, 1500} {
+		l := fan(evenly(101, r)...)
+		l.Rays[50] = Ray{}
+		l.shun(l.measure(), width)
+		apart := 0.003 * r // mm between rays at their ends
+		for i := vouchers; i < 101-vouchers; i++ {
+			off := math.Abs(float64(i)-50) * apart
+			if off < width && l.limit[i] > 0 || off > width+2*apart && off > (vouchers+1)*apart && l.limit[i] == 0 {
+				t.Errorf("range %g: the ray %.1f mm off the gap counts for %g mm", r, off, l.limit[i])
+			}
+		}
+	}
+}

@@ -19,8 +19,13 @@ type Sweep struct {
 // Reset forgets where the arm stood.
 func (s *Sweep) Reset() { s.stood = s.stood[:0] }
 
-// Stand marks the cubes that lie wholly within the body, less slack mm for what
-// is not known of where it was. Nothing is filled in while no capsule has moved
+// filled is the share of its capsule's radius that a link surely fills: one of
+// square section fills a capsule round it to 1/sqrt(2). Capsules are made to hold
+// the arm, so the rest may be air, or what stands beside.
+const filled = math.Sqrt2 / 2
+
+// Stand marks the cubes that lie wholly within the links, less slack mm for what
+// is not known of where they were. Nothing is filled in while no capsule has moved
 // by half a cube.
 func (s *Sweep) Stand(g *Grid, body *arm.Body, slack float64) {
 	s.now = body.Capsules(s.now)
@@ -28,7 +33,7 @@ func (s *Sweep) Stand(g *Grid, body *arm.Body, slack float64) {
 		return
 	}
 	for _, c := range s.now {
-		c.Radius -= slack + g.lattice.HalfDiagonal()
+		c.Radius = filled*c.Radius - slack - g.lattice.HalfDiagonal()
 		if c.Radius > 0 {
 			g.crossed.FillCapsule(g.lattice, c, g.lowest(c))
 		}

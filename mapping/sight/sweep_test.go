@@ -51,7 +51,7 @@ func TestArmClearsWhereItStood(t *testing.T) {
 	robot := &arm.Arm{
 		Joints: []arm.Joint{{A: 10, D: 30}},
 		Capsules: []arm.Capsule{
-			{Frame: 0, From: r3.Vec{Y: -40}, To: r3.Vec{Y: -40, Z: 20}, Radius: 45},
+			{Frame: 0, From: r3.Vec{Y: -40}, To: r3.Vec{Y: -40, Z: 20}, Radius: 70},
 		},
 	}
 	var body arm.Body
@@ -59,21 +59,21 @@ func TestArmClearsWhereItStood(t *testing.T) {
 	g := small(t)
 	var s Sweep
 	s.Stand(g, &body, 5)
-	filled := 0
+	marked := 0
 	each(g.lattice.N, func(c [3]int) {
 		if !g.crossed.Has(c) {
 			return
 		}
-		filled++
+		marked++
 		for i := range 8 {
 			corner := r3.Add(g.lattice.Centre(c), r3.Scale(g.lattice.Edge/2, r3.Vec{X: float64(i&1)*2 - 1, Y: float64(i>>1&1)*2 - 1, Z: float64(i>>2)*2 - 1}))
-			if least := robot.Capsules[0]; corner.Z < -1e-9 || !inside(arm.Capsule{From: least.From, To: least.To, Radius: least.Radius - 5}, corner) {
+			if least := robot.Capsules[0]; corner.Z < -1e-9 || !inside(arm.Capsule{From: least.From, To: least.To, Radius: filled*least.Radius - 5}, corner) {
 				t.Fatalf("the cube at %v reaches out to %v", g.lattice.Centre(c), corner)
 			}
 		}
 	})
-	if filled < 50 {
-		t.Errorf("only %d cubes were filled", filled)
+	if marked < 50 {
+		t.Errorf("only %d cubes were filled", marked)
 	}
 	again := small(t)
 	if s.Stand(again, &body, 5); again.crossed.Count() > 0 {
