@@ -115,6 +115,10 @@ func (b *bench) object(c *Comparison, o *scene.Object) {
 		c.untold(o, "the new map shows none of its faces where they can be told from others")
 		return
 	}
+	if twin == nil && f.lone() {
+		c.untold(o, "one face alone, millimetres off where it was, may be another one beside it")
+		return
+	}
 	if err := f.snoop(o.Name); err != nil {
 		c.untold(o, err.Error())
 		return
@@ -200,8 +204,8 @@ func sameSize(a, b *scene.Object) bool {
 }
 
 const (
-	// plainly is how much more area a search must explain than a motion that
-	// something else speaks for.
+	// plainly is how much more area a motion must explain than one that something
+	// else speaks for.
 	plainly = 1.2
 	// tries is how many guesses of a search are refined.
 	tries = 4
@@ -211,18 +215,22 @@ const (
 // it was, going with a machine, for its panel and what stands in it do, what its
 // datum says, or what a search finds.
 func (b *bench) best(c *Comparison, o *scene.Object, old []patch, twin *scene.Object) *fitted {
-	starts := []geom.Pose{geom.Identity()}
+	best := refine(old, b.fresh, geom.Identity())
 	for i := range c.Moves {
-		if c.Moves[i].Kind == fit.Enclosure {
-			starts = append(starts, c.Moves[i].Pose)
+		home := &c.Moves[i]
+		if home.Kind != fit.Enclosure {
+			continue
+		}
+		times := plainly // it may stand beside the machine
+		if home.Name == o.Inside {
+			times = 1
+		}
+		if f := refine(old, b.fresh, home.Pose); better(f, best, times) {
+			best = f
 		}
 	}
 	if twin != nil && (o.Kind == fit.Enclosure || o.Kind == fit.Table) {
-		starts = append(starts, twin.Pose.Mul(o.Pose.Inverse()))
-	}
-	var best *fitted
-	for _, s := range starts {
-		if f := refine(old, b.fresh, s); better(f, best, 1) {
+		if f := refine(old, b.fresh, twin.Pose.Mul(o.Pose.Inverse())); better(f, best, 1) {
 			best = f
 		}
 	}

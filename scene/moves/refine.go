@@ -131,6 +131,12 @@ func (f *fitted) leaveOut(i int, object string) {
 	f.pairs = kept
 }
 
+// lone tells whether the fit rests on a single face that is not where it was, by
+// more than the last slack.
+func (f *fitted) lone() bool {
+	return len(f.pairs) == 1 && math.Abs(f.pairs[0].old.plane.Distance(f.pairs[0].new.centre)) > slacks[len(slacks)-1].offset
+}
+
 // off is how far pair i lies off, at its worst place, mm.
 func (f *fitted) off(i int) float64 {
 	r := f.Residuals[3*i : 3*i+3]
