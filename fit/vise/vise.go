@@ -4,7 +4,7 @@
 // A vise is two level tops of one height and one width, with a gap between
 // them and upright faces at the gap. Locate looks for such pairs in a map of
 // what is level (detect.go), fits the pose and the sizes of a two-jaw model to
-// the raw points by maximum likelihood, sweep by sweep (refine.go), and lets
+// the raw points by maximum likelihood, sweep by sweep (fit.go), and lets
 // stand only what the points and the rays bear out (evidence.go).
 package vise
 
