@@ -10,7 +10,9 @@ import (
 // whatever else stands there. What was wanted and is not carried by evidence is
 // refused; surfaces that belong to no object stay loose.
 func Find(cloud *mapping.Cloud, wanted []cell.Wanted) *Findings {
-	return newSurvey(cloud, surface.Find(cloud)).deal(wanted)
+	f := newSurvey(cloud, surface.Find(cloud)).deal(wanted)
+	f.adrift(cloud.Aligned)
+	return f
 }
 
 // deal hands the surfaces out to objects.

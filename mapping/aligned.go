@@ -25,6 +25,7 @@ type Aligned struct {
 	Moves  []Move // of each scan, About alone where it stayed
 	Each   Rigid  // by how much a scan may still be off the others
 	Common Rigid  // and all of them alike: what they disagreed by before, averaged over them
+	Off    Rigid  // by how much a scan that was left is off the others, zero where none is: it or they are wrong
 }
 
 // Middle is where the scanner was on average, base, mm.

@@ -16,6 +16,7 @@ type Problem struct {
 	Scale   []float64 // of each shared parameter: the change that moves points by some 1 mm; empty where none is solved
 	Reach   Reach
 	Spread  Spread // known beforehand
+	Wide    Rigid  // the scans' spread to begin with, where it is wider: what lies far off must come near before it is judged
 	Rounds  int    // of re-weighting: 24 let the spread's estimates settle to a few per cent of themselves
 }
 
@@ -88,6 +89,8 @@ func Adjust(p Problem) (*Adjustment, error) {
 		return nil, ErrNothingShared
 	}
 	a.trusts = ones(p.Scans)
+	a.Spread.Scan.Shift = max(a.Spread.Scan.Shift, p.Wide.Shift)
+	a.Spread.Scan.Turn = max(a.Spread.Scan.Turn, p.Wide.Turn)
 	for range p.Rounds {
 		a.weigh()
 		if err := a.solve(); err != nil {

@@ -13,6 +13,9 @@ import (
 var (
 	beforehand = Spread{Scan: Rigid{Shift: 0.1, Turn: 1e-4}, Face: 0.05, Patch: 1}
 	apart      = Reach{Gate: 8, Turn: 0.12}
+	// wide is what a wrong mount or latency, or a machine that was pushed between
+	// two scans, makes of it.
+	wide = Rigid{Shift: 3, Turn: 3e-3}
 )
 
 // roundsOfCloud are enough where nothing is solved but small corrections.
@@ -22,7 +25,8 @@ const roundsOfCloud = 16
 // all in one adjustment, where that moves any of them significantly; else it
 // leaves all as they are. Corrections are drawn round none, so that the map as a
 // whole stays where the arm put it, to within what Aligned.Common says. A
-// scan far beyond the others is left where it is, and named in a warning.
+// scan far beyond the others is left where it is, and named in a warning; by how
+// much it is off stands in Aligned.Off, for it may be the one that is right.
 func Cloud(c *mapping.Cloud) error {
 	p := problem(c)
 	a, err := Adjust(p)
@@ -35,7 +39,7 @@ func Cloud(c *mapping.Cloud) error {
 	c.Warnings = append(c.Warnings, a.doubts(c)...)
 	significant := false
 	for _, m := range a.Scans {
-		significant = significant || m.Significant && !m.Outlier
+		significant = significant || m.Significant || m.Outlier
 	}
 	if !significant {
 		return nil
@@ -44,20 +48,21 @@ func Cloud(c *mapping.Cloud) error {
 	for i, m := range a.Scans {
 		by.Moves[i].About = m.Pivot
 		if m.Outlier {
+			by.Off.Shift, by.Off.Turn = math.Max(by.Off.Shift, r3.Norm(m.Shift)), math.Max(by.Off.Turn, r3.Norm(m.Turn))
 			continue
 		}
 		by.Moves[i].Shift, by.Moves[i].Turn = m.Shift, m.Turn
 		by.Each.Shift, by.Each.Turn = math.Max(by.Each.Shift, m.Left.Shift), math.Max(by.Each.Turn, m.Left.Turn)
 		n++
 	}
-	by.Common = mapping.Rigid{Shift: a.Spread.Scan.Shift / math.Sqrt(n), Turn: a.Spread.Scan.Turn / math.Sqrt(n)}
+	by.Common = mapping.Rigid{Shift: a.Spread.Scan.Shift / math.Sqrt(math.Max(n, 1)), Turn: a.Spread.Scan.Turn / math.Sqrt(math.Max(n, 1))}
 	c.Align(by)
 	return nil
 }
 
 // problem gathers the cloud's voxels into patches, each scan being one part.
 func problem(c *mapping.Cloud) Problem {
-	p := Problem{Scans: len(c.Scans), Reach: apart, Spread: beforehand, Rounds: roundsOfCloud}
+	p := Problem{Scans: len(c.Scans), Reach: apart, Spread: beforehand, Wide: wide, Rounds: roundsOfCloud}
 	if c.PoseSigma > 0 {
 		p.Spread.Scan.Shift = c.PoseSigma
 	}

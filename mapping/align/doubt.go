@@ -2,6 +2,7 @@ package align
 
 import (
 	"fmt"
+	"math"
 
 	"cellwall/mapping"
 
@@ -19,7 +20,8 @@ const Bent = 0.1
 func (a *Adjustment) doubts(c *mapping.Cloud) (out []string) {
 	for i, m := range a.Scans {
 		if m.Outlier {
-			out = append(out, fmt.Sprintf("scan %s lies %.1f mm off what the others agree on; look at its motion, and whether anything moved", c.Scans[i], r3.Norm(m.Shift)))
+			out = append(out, fmt.Sprintf("scan %s lies %.1f mm and %.2f deg off what the others agree on, and all uncertainties are widened by that: look at its motion, at whether anything moved, and at the mount and the latency (cellwall mount)",
+				c.Scans[i], r3.Norm(m.Shift), r3.Norm(m.Turn)*180/math.Pi))
 		}
 	}
 	if a.Spread.Face > max(Bent, c.Noise.Sigma(1000)/3) && c.Moving > 1 {
