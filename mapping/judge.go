@@ -69,6 +69,9 @@ var suspicious = [numReasons]float64{
 // warnings names what is suspicious about the scan.
 func (s *scan) warnings() []string {
 	var out []string
+	if s.track != nil && s.track.LikeRadians() {
+		out = append(out, fmt.Sprintf("scan %s: no joint angle in its motion is above 6.3: if they are radians, write degrees", s.spec.Name))
+	}
 	returns := s.counts.Read - s.counts.Dropped[NoReturn]
 	for why := range numReasons {
 		of := returns

@@ -3,6 +3,8 @@ package main
 import (
 	"encoding/json"
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -14,6 +16,9 @@ func TestMapBudget(t *testing.T) {
 	var out, errs strings.Builder
 	if got := run([]string{"map", cell, "--budget", "floor", "--json"}, &out, &errs); got != statusDone {
 		t.Fatalf("status %d: %s", got, errs.String())
+	}
+	if _, err := os.Stat(filepath.Join(cell, "map")); err == nil {
+		t.Error("a map was written")
 	}
 	var b budgetTable
 	if err := json.Unmarshal([]byte(out.String()), &b); err != nil {

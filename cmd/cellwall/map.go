@@ -42,16 +42,18 @@ func mapCommand(c *common) *cobra.Command {
 			if out == "" {
 				out = filepath.Join(args[0], "map")
 			}
+			if budget != "" {
+				found, err := locate(cmd.Context(), args[0], reporter(cmd, c), newClock())
+				if err != nil {
+					return err
+				}
+				return printBudget(cmd, c, found.scene, budget)
+			}
 			s, err := mapCell(cmd.Context(), args[0], out, reporter(cmd, c))
 			if err != nil {
 				return err
 			}
-			if budget != "" {
-				err = printBudget(cmd, c, s, budget)
-			} else {
-				err = printMap(cmd, c, s, out)
-			}
-			if err != nil {
+			if err := printMap(cmd, c, s, out); err != nil {
 				return err
 			}
 			if strict && len(s.NotLocated) > 0 {
@@ -61,7 +63,7 @@ func mapCommand(c *common) *cobra.Command {
 		},
 	}
 	cmd.Flags().StringVarP(&out, "out", "o", "", "the map folder to write (default CELL/map)")
-	cmd.Flags().StringVar(&budget, "budget", "", "show instead what the uncertainty of this object's pose is made of")
+	cmd.Flags().StringVar(&budget, "budget", "", "write nothing, and show what the uncertainty of this object's pose is made of")
 	cmd.Flags().BoolVar(&strict, "strict", false, "exit with status 1 where an object was not located")
 	return cmd
 }
@@ -69,11 +71,48 @@ func mapCommand(c *common) *cobra.Command {
 // mapCell is the main job: cell folder in, map folder out.
 func mapCell(ctx context.Context, dir, out string, tell teller) (*scene.Scene, error) {
 	clock := newClock()
-	c, err := cell.Open(dir)
+	if err := whole.Replaceable(out, sceneFile); err != nil {
+		return nil, err
+	}
+	found, err := locate(ctx, dir, tell, clock)
 	if err != nil {
 		return nil, err
 	}
-	if err := whole.Replaceable(out, sceneFile); err != nil {
+	record, err := scene.NewRecord(found.cell, found.scene)
+	if err != nil {
+		return nil, err
+	}
+	clock.lap("record")
+
+	return found.scene, whole.Folder(ctx, out, sceneFile, func(tmp string) error {
+		if err := export.Write(tmp, export.Map{
+			Scene: found.scene,
+			Cloud: found.cloud,
+			Title: drawing.Title{Number: record.Number, Creator: "cellwall " + scene.Version},
+			Other: []report.File{
+				{Name: sceneFile, What: "the scene, for programs"},
+				{Name: recordFile, What: "what the map was made from"},
+			},
+		}); err != nil {
+			return err
+		}
+		clock.lap("export")
+		record.Times = clock.laps
+		return writeRecords(tmp, record, found.scene)
+	})
+}
+
+// located is a cell with all that was found in it.
+type located struct {
+	cell  *cell.Cell
+	cloud *mapping.Cloud
+	scene *scene.Scene
+}
+
+// locate reads a cell folder and finds what stands there; it writes nothing.
+func locate(ctx context.Context, dir string, tell teller, clock *clock) (*located, error) {
+	c, err := cell.Open(dir)
+	if err != nil {
 		return nil, err
 	}
 	cloud, err := mapping.Merge(ctx, c, tell.progress)
@@ -94,29 +133,7 @@ func mapCell(ctx context.Context, dir, out string, tell teller) (*scene.Scene, e
 		return nil, err
 	}
 	clock.lap("scene")
-
-	record, err := scene.NewRecord(c, s)
-	if err != nil {
-		return nil, err
-	}
-	clock.lap("record")
-
-	return s, whole.Folder(ctx, out, sceneFile, func(tmp string) error {
-		if err := export.Write(tmp, export.Map{
-			Scene: s,
-			Cloud: cloud,
-			Title: drawing.Title{Number: record.Number, Creator: "cellwall " + scene.Version},
-			Other: []report.File{
-				{Name: sceneFile, What: "the scene, for programs"},
-				{Name: recordFile, What: "what the map was made from"},
-			},
-		}); err != nil {
-			return err
-		}
-		clock.lap("export")
-		record.Times = clock.laps
-		return writeRecords(tmp, record, s)
-	})
+	return &located{c, cloud, s}, nil
 }
 
 // writeRecords writes the files that programs read.

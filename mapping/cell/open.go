@@ -11,6 +11,8 @@ import (
 	"cellwall/mapping/cell/strict"
 	"cellwall/mapping/fault"
 	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Where cell.yaml says nothing.
@@ -19,6 +21,9 @@ const (
 	defaultBehind = 50
 	defaultVoxel  = 40
 )
+
+// nearMount is how near to the flange's origin no scanner fits, mm.
+const nearMount = 2
 
 // fileName is the one file that every cell folder has.
 const fileName = "cell.yaml"
@@ -107,6 +112,9 @@ func (r *reader) scanner() error {
 	}
 	if f.Mount != nil {
 		s.FlangeFromScanner = pose(f.Mount.XYZ, f.Mount.RPY)
+		if d := r3.Norm(s.FlangeFromScanner.T); d > 0 && d < nearMount {
+			r.tell("%s: scanner.mount.xyz_mm puts the scanner %.3g mm from the flange: if these are metres, write millimetres", fileName, d)
+		}
 	}
 	s.Eye, s.Latency = vec(f.Eye), f.Latency/1000
 	s.Noise, s.Fan = orElse(f.Noise, 0), orElse(f.Fan, 0)*degree

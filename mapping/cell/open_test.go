@@ -193,3 +193,13 @@ func TestOpenRemarksOnAnArmWithoutVolume(t *testing.T) {
 		t.Errorf("capsules %v, remarks %q", c.Robot.Capsules, c.Remarks)
 	}
 }
+
+func TestOpenRemarksOnAMountInMetres(t *testing.T) {
+	c, err := Open(folder(t, strings.Replace(fullCell, "[62, 0, 48]", "[0.062, 0, 0.048]", 1), fullRobot))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(c.Remarks) != 1 || !strings.Contains(c.Remarks[0], "write millimetres") {
+		t.Errorf("remarks %q", c.Remarks)
+	}
+}

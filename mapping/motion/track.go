@@ -39,6 +39,13 @@ func (tr *Track) Span() (first, last float64) { return tr.times[0], tr.times[len
 // Posture is the joint angles of row i, rad, of a joint motion.
 func (tr *Track) Posture(i int) []float64 { return slices.Clone(tr.row(i)) }
 
+// LikeRadians tells whether no joint angle of any row is as large as a full turn
+// is in radians: an arm that scans a cell moves by more degrees than that.
+func (tr *Track) LikeRadians() bool {
+	const turn = 2 * math.Pi * math.Pi / 180 // of degrees, rad
+	return tr.Joints() && !slices.ContainsFunc(tr.joints, func(q float64) bool { return math.Abs(q) > turn })
+}
+
 // row is the joint angles of row i, rad.
 func (tr *Track) row(i int) []float64 {
 	n := len(tr.arm.Joints)

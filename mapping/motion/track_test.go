@@ -174,3 +174,15 @@ func BenchmarkJointsAt(b *testing.B) {
 		c.At(at)
 	}
 }
+
+func TestLikeRadians(t *testing.T) {
+	for text, want := range map[string]bool{
+		"t,j1,j2\n0,0.5,-1.57\n2,3.14,-0.7\n":    true,
+		"t,j1,j2\n0,0.5,-1.57\n2,30,-0.7\n":      false,
+		"t,x,y,z,qw,qx,qy,qz\n0,1,2,3,1,0,0,0\n": false,
+	} {
+		if got := track(t, text, twoJoints()).LikeRadians(); got != want {
+			t.Errorf("%q: %v, want %v", text, got, want)
+		}
+	}
+}
