@@ -98,17 +98,24 @@ func (r *Record) number() string {
 }
 
 func inputOf(c *cell.Cell, file string) (Input, error) {
-	f, err := os.Open(c.Path(file))
+	in, err := hashOf(c.Path(file))
 	if err != nil {
 		return Input{}, fault.OfOpening(file, err)
+	}
+	in.File = filepath.ToSlash(file)
+	return in, nil
+}
+
+// hashOf reads a file for its length and its hash.
+func hashOf(path string) (Input, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return Input{}, err
 	}
 	defer f.Close()
 	h := sha256.New()
 	n, err := io.CopyBuffer(h, f, make([]byte, 1<<18))
-	if err != nil {
-		return Input{}, fault.OfOpening(file, err)
-	}
-	return Input{File: filepath.ToSlash(file), Bytes: n, SHA256: hex.EncodeToString(h.Sum(nil))}, nil
+	return Input{Bytes: n, SHA256: hex.EncodeToString(h.Sum(nil))}, err
 }
 
 // WriteJSON writes record.json.

@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -43,4 +45,28 @@ func two(what string) cobra.PositionalArgs {
 		}
 		return nil
 	}
+}
+
+// endsIn demands that a file to write ends in the suffix of what it will hold:
+// a slip then does not replace a cell's own files.
+func endsIn(flag, path, suffix string) error {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return fmt.Errorf("%s %s is a folder; name a file", flag, path)
+	}
+	if strings.EqualFold(filepath.Ext(path), suffix) {
+		return nil
+	}
+	return fmt.Errorf("%s %s: a file of this kind ends in %s; name it so", flag, path, suffix)
+}
+
+// spares refuses to write over a file that the command reads.
+func spares(flag, path string, inputs ...string) error {
+	for _, in := range inputs {
+		a, errA := os.Stat(path)
+		b, errB := os.Stat(in)
+		if errA == nil && errB == nil && os.SameFile(a, b) {
+			return fmt.Errorf("%s %s would replace what is read; name another file", flag, path)
+		}
+	}
+	return nil
 }

@@ -41,7 +41,10 @@ func (k *carried) open() error {
 	case !(k.check >= 0):
 		return fmt.Errorf("--check is %g mm; it must not be negative", k.check)
 	}
-	var err error
+	err := endsIn("--to", k.to, ".csv")
+	if err != nil {
+		return err
+	}
 	k.points, err = moves.OpenTaught(k.from)
 	return err
 }

@@ -25,7 +25,7 @@ import (
 // sceneFile and recordFile are what a map folder is known by.
 const (
 	sceneFile  = "scene.json"
-	recordFile = "record.json"
+	recordFile = scene.RecordFile
 )
 
 func mapCommand(c *common) *cobra.Command {

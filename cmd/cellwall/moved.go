@@ -131,6 +131,7 @@ func mapOf(ctx context.Context, dir string, tell teller) (*scene.Scene, error) {
 	if errors.Is(err, fs.ErrNotExist) {
 		return mapCell(ctx, dir, out, tell)
 	}
+	tell.stale(out, dir)
 	return openMap(out, "CELL", "the cell folder")
 }
 

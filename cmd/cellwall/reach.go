@@ -51,7 +51,7 @@ func reachCommand(c *common) *cobra.Command {
 			if cmd.Flags().Changed("margin") {
 				o.margin = &margin
 			}
-			r, err := reachReport(cmd.Context(), args[0], &o)
+			r, err := reachReport(cmd.Context(), args[0], &o, reporter(cmd, c))
 			if err != nil {
 				return err
 			}
@@ -80,14 +80,20 @@ func reachCommand(c *common) *cobra.Command {
 
 // reachReport holds the program against the mapped cell. It fills in the options
 // that have defaults.
-func reachReport(ctx context.Context, dir string, o *reachOptions) (*reach.Report, error) {
+func reachReport(ctx context.Context, dir string, o *reachOptions, tell teller) (*reach.Report, error) {
 	o.folder = cmp.Or(o.folder, filepath.Join(dir, "map"))
 	o.out = cmp.Or(o.out, filepath.Join(dir, "reach.json"))
+	if err := endsIn("--out", o.out, ".json"); err != nil {
+		return nil, err
+	}
+	if err := spares("--out", o.out, filepath.Join(o.folder, sceneFile), filepath.Join(o.folder, recordFile)); err != nil {
+		return nil, err
+	}
 	in, err := cell.Open(dir)
 	if err != nil {
 		return nil, err
 	}
-	s, err := openScene(o.folder, dir)
+	s, err := openScene(tell, o.folder, dir)
 	if err != nil {
 		return nil, err
 	}

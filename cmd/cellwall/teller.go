@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 
+	"cellwall/scene"
+
 	"github.com/spf13/cobra"
 )
 
@@ -24,5 +26,13 @@ func reporter(cmd *cobra.Command, c *common) teller {
 				fmt.Fprintln(cmd.ErrOrStderr(), "cellwall: warning:", w)
 			}
 		},
+	}
+}
+
+// stale warns where files of the cell are not what the map was made from.
+func (t teller) stale(folder, cell string) {
+	changed := scene.Changed(cell, folder)
+	if n := len(changed); n > 0 {
+		t.warn([]string{fmt.Sprintf("the map is not of the cell as it stands: %s changed since (%d of its files); run: cellwall map %s", changed[0], n, cell)})
 	}
 }

@@ -46,6 +46,7 @@ func touchCommand(c *common) *cobra.Command {
 			if err != nil {
 				return err
 			}
+			reporter(cmd, c).stale(filepath.Join(args[0], "map"), args[0])
 			check, err := touch.Against(s, touched, level, points)
 			if err != nil {
 				return err

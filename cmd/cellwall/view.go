@@ -33,7 +33,7 @@ func viewCommand(c *common) *cobra.Command {
 			if folder == "" {
 				folder = filepath.Join(args[0], "map")
 			}
-			s, err := openScene(folder, args[0])
+			s, err := openScene(reporter(cmd, c), folder, args[0])
 			if err != nil {
 				return err
 			}

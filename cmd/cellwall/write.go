@@ -46,7 +46,10 @@ func writeCommand(c *common) *cobra.Command {
 			if out == "" {
 				out = filepath.Join(folder, "scene"+f.Suffix)
 			}
-			s, err := openScene(folder, args[0])
+			if err := endsIn("--out", out, f.Suffix); err != nil {
+				return err
+			}
+			s, err := openScene(reporter(cmd, c), folder, args[0])
 			if err != nil {
 				return err
 			}
@@ -65,11 +68,12 @@ func writeCommand(c *common) *cobra.Command {
 }
 
 // openScene reads the scene of a map folder; where there is none it says how to
-// make one.
-func openScene(folder, cell string) (*scene.Scene, error) {
+// make one, and where the cell has changed since it says that too.
+func openScene(tell teller, folder, cell string) (*scene.Scene, error) {
 	s, err := scene.Open(filepath.Join(folder, sceneFile))
 	var bad *fault.Error
 	if !errors.As(err, &bad) {
+		tell.stale(folder, cell)
 		return s, err
 	}
 	switch info, no := os.Stat(cell); {
