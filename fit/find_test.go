@@ -53,6 +53,7 @@ func TestDemoCell(t *testing.T) {
 			}
 		}
 		holdPlanes(t, seed+1, f, shop)
+		holdGap(t, seed+1, f, shop)
 		if testing.Short() {
 			return
 		}
@@ -63,6 +64,20 @@ func TestDemoCell(t *testing.T) {
 // the project's bar, a machine and a table by what their edges show.
 var bar = map[fit.Kind]struct{ shift, turn float64 }{
 	fit.Vise: {0.6, 0.25}, fit.Enclosure: {5, 0.08}, fit.Table: {8, 0.3},
+}
+
+// holdGap demands that a gripper can reach between the jaws: no box lies there.
+func holdGap(t *testing.T, seed uint64, f *fit.Findings, shop *fixtures.Shop) {
+	t.Helper()
+	vise, _ := shop.Truth.Object("vise")
+	gap := vise.Pose.Apply(r3.Vec{Y: vise.Measures["opening_mm"] / 2, Z: -15})
+	for _, o := range f.Objects {
+		for _, b := range o.Parts {
+			if b.Contains(gap) {
+				t.Errorf("seed %d: %s fills the gap between the jaws", seed, o.Name)
+			}
+		}
+	}
 }
 
 func holdDatum(t *testing.T, seed uint64, o *fit.Object, truth *fixtures.Object) {

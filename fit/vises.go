@@ -2,7 +2,9 @@ package fit
 
 import (
 	"fmt"
+	"slices"
 
+	"cellwall/fit/surface"
 	"cellwall/fit/vise"
 	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
@@ -34,11 +36,31 @@ func (s *survey) findVises(f *Findings, wanted []cell.Wanted, stations []station
 			f.Refused = append(f.Refused, *err)
 			continue
 		}
-		for _, i := range s.within(o.Parts, jawSkin) {
+		for _, i := range s.mostlyWithin(o.Parts, jawSkin) {
 			s.taken[i] = true // the vise has its faces already, fitted to the raw points
 		}
 		f.Objects = append(f.Objects, o)
 	}
+}
+
+// most is the share of its points that makes a surface a jaw's own: points that
+// the laser mixed at edges stretch its outline by a centimetre.
+const most = 0.9
+
+// mostlyWithin are the free surfaces of which most points lie in the boxes grown
+// by skin.
+func (s *survey) mostlyWithin(boxes []geom.Box, skin float64) []int {
+	return s.free(func(f *surface.Surface) bool {
+		var in, all float64
+		for _, i := range f.Voxels {
+			v := &s.cloud.Voxels[i]
+			all += v.N
+			if slices.ContainsFunc(boxes, func(b geom.Box) bool { return b.Grown(skin).Contains(v.Mean) }) {
+				in += v.N
+			}
+		}
+		return in > most*all
+	})
 }
 
 // placeOf is where to look for w, and from where its sides are named.

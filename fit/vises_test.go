@@ -4,7 +4,9 @@ import (
 	"strings"
 	"testing"
 
+	"cellwall/fit/surface"
 	"cellwall/fit/vise"
+	"cellwall/mapping"
 	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
 
@@ -63,5 +65,33 @@ func TestOneViseHasOneName(t *testing.T) {
 	}
 	if r := elsewhere(at("vise-2", 1300), found); r != nil {
 		t.Errorf("300 mm off: %+v", r)
+	}
+}
+
+// A jaw's top whose outline a few mixed points stretch past the jaw is the jaw's
+// all the same; a body's top that only begins below it is not.
+func TestMostlyWithinTakesAStretchedTop(t *testing.T) {
+	jaw := geom.Box{Pose: geom.Identity(), Size: r3.Vec{X: 150, Y: 45, Z: 45}}
+	s := &survey{cloud: &mapping.Cloud{}, taken: make([]bool, 2)}
+	add := func(from, to, z float64) {
+		var f surface.Surface
+		for y := from; y <= to; y += 2.5 {
+			n := 100.0
+			if z > 0 && (y < -25 || y > 25) {
+				n = 10 // mixed at an edge
+			}
+			f.Voxels = append(f.Voxels, int32(len(s.cloud.Voxels)))
+			s.cloud.Voxels = append(s.cloud.Voxels, mapping.Voxel{Moments: geom.Moments{N: n, Mean: r3.Vec{Y: y, Z: z}}})
+			f.Outline = append(f.Outline, r3.Vec{Y: y, Z: z})
+		}
+		s.surfaces = append(s.surfaces, f)
+	}
+	add(-35, 35, 22.5)
+	add(20, 120, -22.5)
+	if got := s.within([]geom.Box{jaw}, jawSkin); len(got) != 0 {
+		t.Fatalf("surfaces %v lie in the jaw as a whole: this test is of those that do not", got)
+	}
+	if got := s.mostlyWithin([]geom.Box{jaw}, jawSkin); len(got) != 1 || got[0] != 0 {
+		t.Errorf("surfaces %v, want the stretched top alone", got)
 	}
 }
