@@ -49,7 +49,7 @@ func rootCommand() *cobra.Command {
 		CompletionOptions: cobra.CompletionOptions{HiddenDefaultCmd: false},
 	}
 	root.PersistentFlags().BoolVar(&c.json, "json", false, "print the result as JSON, for machines")
-	root.PersistentFlags().BoolVarP(&c.quiet, "quiet", "q", false, "no progress and no warnings")
+	root.PersistentFlags().BoolVarP(&c.quiet, "quiet", "q", false, "no progress and no warnings on stderr")
 	root.AddCommand(
 		demoCommand(&c),
 		newCommand(&c),

@@ -31,12 +31,15 @@ func Cloud(c *mapping.Cloud) error {
 	p := problem(c)
 	a, err := Adjust(p)
 	if err == ErrNothingShared {
+		if c.Moving > 1 {
+			c.Warnings = append(c.Warnings, "no two scans show a surface in the same place, so nothing tells whether they are placed right: look at the mount and the motions")
+		}
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	c.Warnings = append(c.Warnings, a.doubts(c)...)
+	c.Warnings = append(c.Warnings, a.doubts(c, p.Patches)...)
 	significant := false
 	for _, m := range a.Scans {
 		significant = significant || m.Significant || m.Outlier

@@ -132,6 +132,26 @@ func TestCloudNamesTheScanThatIsOff(t *testing.T) {
 	}
 }
 
+// A scan whose motion is in the wrong unit shows its room somewhere else.
+func TestCloudNamesTheScanThatIsElsewhere(t *testing.T) {
+	c := corner{rng: rand.New(rand.NewPCG(5, 3)), noise: 0.4}
+	for range 4 {
+		c.moved = append(c.moved, geom.Identity())
+	}
+	c.moved[1] = geom.Pose{R: geom.Exp(r3.Vec{X: 0.4, Y: -0.7, Z: 0.5}), T: r3.Vec{X: 300, Y: 900, Z: 700}}
+	for _, moving := range []int{4, 0} { // still scans have no motion to look at
+		cloud := c.cloud()
+		cloud.Moving = moving
+		if err := align.Cloud(cloud); err != nil {
+			t.Fatal(err)
+		}
+		said := len(cloud.Warnings) == 1 && strings.Contains(cloud.Warnings[0], "scan b shows no surface")
+		if said != (moving > 0) {
+			t.Errorf("%d moving: warnings %v", moving, cloud.Warnings)
+		}
+	}
+}
+
 // An invented cell's scans doubt its mount where that is off, and only there.
 func TestCloudDoubtsTheMount(t *testing.T) {
 	if testing.Short() {
