@@ -69,6 +69,7 @@ type Misfit struct {
 	Beyond      float64 // root mean square of it in deviations of the spread
 	Outlier     bool    // so far beyond the others that it hardly counts
 	Significant bool    // more than chance explains
+	Told        bool    // enough patches tell it
 	Patches     int
 }
 

@@ -42,7 +42,7 @@ func Cloud(c *mapping.Cloud) error {
 	c.Warnings = append(c.Warnings, a.doubts(c, p.Patches)...)
 	significant := false
 	for _, m := range a.Scans {
-		significant = significant || m.Significant || m.Outlier
+		significant = significant || m.Significant && m.Told || m.Outlier
 	}
 	if !significant {
 		return nil
@@ -54,9 +54,13 @@ func Cloud(c *mapping.Cloud) error {
 			by.Off.Shift, by.Off.Turn = math.Max(by.Off.Shift, r3.Norm(m.Shift)), math.Max(by.Off.Turn, r3.Norm(m.Turn))
 			continue
 		}
-		by.Moves[i].Shift, by.Moves[i].Turn = m.Shift, m.Turn
-		by.Each.Shift, by.Each.Turn = math.Max(by.Each.Shift, m.Left.Shift), math.Max(by.Each.Turn, m.Left.Turn)
-		n++
+		left := a.Spread.Scan
+		if m.Told {
+			by.Moves[i].Shift, by.Moves[i].Turn = m.Shift, m.Turn
+			left = m.Left
+			n++
+		}
+		by.Each.Shift, by.Each.Turn = math.Max(by.Each.Shift, left.Shift), math.Max(by.Each.Turn, left.Turn)
 	}
 	by.Common = mapping.Rigid{Shift: a.Spread.Scan.Shift / math.Sqrt(math.Max(n, 1)), Turn: a.Spread.Scan.Turn / math.Sqrt(math.Max(n, 1))}
 	c.Align(by)

@@ -8,12 +8,9 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// A scan is called an outlier where its correction is so many deviations of the
-// spread, or where less than such a share of its patches lies on the surfaces
-// that the others see.
 const (
-	outlier = 6
-	agreed  = 0.5
+	outlier = 6  // deviations of the spread, from which on a scan is called one
+	enough  = 30 // patches, below which a few that are mistaken could make a correction
 )
 
 // report is what came of it.
@@ -30,17 +27,15 @@ func (a *adjuster) report() *Adjustment {
 		m.Beyond = a.beyond(s)
 		m.Significant = a.significant(s)
 	}
-	all := make([]int, a.Scans)
 	a.each(func(g *group, w *row) {
-		scan := a.Parts[g.part].Scan
-		all[scan]++
 		if w.weight > 0 {
-			out.Scans[scan].Patches++
+			out.Scans[a.Parts[g.part].Scan].Patches++
 		}
 	})
 	for s := range out.Scans {
 		m := &out.Scans[s]
-		m.Outlier = m.Beyond > outlier || float64(m.Patches) < agreed*float64(all[s])
+		m.Told = m.Patches >= enough
+		m.Outlier = m.Told && m.Beyond > outlier
 	}
 	return &out
 }
