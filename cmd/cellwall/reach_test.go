@@ -63,6 +63,9 @@ func TestReachHoldsAProgram(t *testing.T) {
 // The block stands 1750 mm before the base, so the arm reaches it, but not with
 // joint 1 turned to the back and the elbow over the base.
 func TestWholeReach(t *testing.T) {
+	if testing.Short() {
+		t.Skip("goes through the whole reach several times")
+	}
 	cell := reachCell(t)
 	replace(t, filepath.Join(cell, "map", sceneFile), "\"centre_mm\": [800, 0, 0]", "\"centre_mm\": [1900, 0, 600]")
 	whole := func(more ...string) *reach.WholeEntry {

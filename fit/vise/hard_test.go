@@ -113,6 +113,9 @@ func TestLocateFromLittle(t *testing.T) {
 // TestSeveralSizesAtAnyAngle: three vises of three sizes on one table, each found
 // by its width.
 func TestSeveralSizesAtAnyAngle(t *testing.T) {
+	if testing.Short() {
+		t.Skip("locates nine vises")
+	}
 	b := benchVise(tiltedAt, 100, 35, 35, 35, 20)
 	all := []jaws{b.truth}
 	for _, x := range []struct{ x, y, yaw, width, depth, gap float64 }{{220, 30, 0.6, 125, 45, 60}, {-240, 20, -0.5, 150, 50, 90}} {
@@ -163,6 +166,9 @@ func TestLocateFindsEveryVise(t *testing.T) {
 
 // TestRefusesWhatIsNoVise, and jaws of which the given sizes are not true.
 func TestRefusesWhatIsNoVise(t *testing.T) {
+	if testing.Short() {
+		t.Skip("looks through cells without one")
+	}
 	stepped := jawless().with( // a step of 5 x 8 mm along both faces
 		r3.Vec{Y: -25, Z: -22.5}, r3.Vec{X: 150, Y: 40, Z: 45}, r3.Vec{Y: -2.5, Z: -26.5}, r3.Vec{X: 150, Y: 5, Z: 37},
 		r3.Vec{Y: 88, Z: -22.5}, r3.Vec{X: 150, Y: 40, Z: 45}, r3.Vec{Y: 65.5, Z: -26.5}, r3.Vec{X: 150, Y: 5, Z: 37})

@@ -11,6 +11,9 @@ import (
 // TestHeightIsStatedWhereSeen: jaws of 45 mm on bodies of several kinds, whose
 // ledges and feet lie elsewhere.
 func TestHeightIsStatedWhereSeen(t *testing.T) {
+	if testing.Short() {
+		t.Skip("locates several vises")
+	}
 	jaws := func() *bench {
 		b := jawless()
 		b.boxes = b.boxes[1:] // the table only, 60 mm under the jaws

@@ -12,6 +12,9 @@ import (
 // another way, must not make a tilt that is better known than they agree. The
 // tops of the stated sigma hold the truth as often as they say.
 func TestWaverKeepsTiltsHonest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("locates many vises")
+	}
 	n, inside, stated := 10, 0, 0
 	for i := range n {
 		rng := rand.New(rand.NewPCG(uint64(i), 77))
