@@ -37,7 +37,7 @@ var All = []Form{
 	{"gltf", ".glb", "binary glTF 2.0: a node an object, evidence in its extras; m, Y up", extent.Grown, single(glb.Write)},
 	{"urdf", ".urdf", "robot description: a fixed link an object; m, meshes beside it", extent.Grown, links.URDF},
 	{"sdf", ".sdf", "simulation description: a static model, a link an object; m, meshes beside it", extent.Grown, links.SDF},
-	{"obj", ".obj", "Wavefront OBJ: a group an object; mm", extent.Grown, single(obj.Write)},
+	{"obj", ".obj", "OBJ: a group an object; mm", extent.Grown, single(obj.Write)},
 	{"step", ".step", "STEP (ISO 10303-214): a part an object, exact solids; mm", extent.Fitted, single(step.Write)},
 	{"dxf", ".dxf", "plan as DXF: a layer an object; mm", extent.Fitted, single(dxf.Write)},
 	{"csv", ".csv", "table: a row an object with pose, sigmas and size; mm, degrees", extent.Fitted, single(table.Write)},
