@@ -85,6 +85,9 @@ func printMount(w io.Writer, s *mount.Solution, file string, written bool) error
 	for _, text := range s.Untold {
 		fmt.Fprintln(w, "\nnot told, left as given:", text)
 	}
+	for _, text := range s.Roughly {
+		fmt.Fprintln(w, "\ntold roughly:", text)
+	}
 	for _, name := range s.Outliers {
 		fmt.Fprintf(w, "\nscan %s lies far off all others and hardly counts: look at its motion, and whether anything moved\n", name)
 	}
@@ -136,6 +139,7 @@ type mountResult struct {
 	Axes        string                              `json:"covariance_of"`
 	Significant bool                                `json:"given_is_off"`
 	NotTold     []string                            `json:"not_told"`
+	Roughly     []string                            `json:"told_roughly"`
 	Outliers    []string                            `json:"outlier_scans"`
 	Surfaces    int                                 `json:"shared_surfaces"`
 	Before      float64                             `json:"rms_before_mm"`
@@ -153,7 +157,8 @@ func printMountJSON(w io.Writer, s *mount.Solution, written bool) error {
 	r := mountResult{
 		Sigma: map[string]*float64{}, Covariance: s.Cov(), Significant: s.Significant(), Written: written,
 		Axes:    "shift (mm) and rotation vector (rad) of the scanner along and about the flange's axes, latency (s); of what is told",
-		NotTold: append([]string{}, s.Untold...), Outliers: append([]string{}, s.Outliers...),
+		NotTold: append([]string{}, s.Untold...), Roughly: append([]string{}, s.Roughly...),
+		Outliers: append([]string{}, s.Outliers...),
 		Surfaces: s.Adjustment.Surfaces, Before: s.Before, After: s.After,
 	}
 	for k, v := range s.Values() {

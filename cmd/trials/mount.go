@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"slices"
 	"sort"
 
 	"cellwall/fixtures"
@@ -47,6 +48,7 @@ func mountTrial(s fixtures.Settings) (*mount.Solution, mount.Mount, error) {
 type mounts struct {
 	cells, significant int
 	told               int
+	sharp, wide        int // told as well as a mount is worth solving to; of these, beyond that
 	inside, stated     int
 	shift, turn, late  []float64
 	chi                []float64
@@ -55,7 +57,7 @@ type mounts struct {
 func (m *mounts) add(w io.Writer, seed uint64, s *mount.Solution, truth mount.Mount) {
 	d0, d := s.Given.Minus(truth), s.Found.Minus(truth)
 	fmt.Fprintf(w, "seed %d: given off %s; found off %s; rms %.2f to %.2f mm\n", seed, words(d0), words(d), s.Before, s.After)
-	for _, text := range append(s.Untold, s.Outliers...) {
+	for _, text := range slices.Concat(s.Untold, s.Roughly, s.Outliers) {
 		fmt.Fprintf(w, "  ! %s\n", text)
 	}
 	m.cells++
@@ -70,6 +72,12 @@ func (m *mounts) add(w io.Writer, seed uint64, s *mount.Solution, truth mount.Mo
 			continue
 		}
 		m.told++
+		if v := dir; !v.Rough() {
+			m.sharp++
+			if !v.Within(e) {
+				m.wide++
+			}
+		}
 		chi += e * e / (dir.Sigma * dir.Sigma)
 		m.stated++
 		if math.Abs(e) < 1.96*dir.Sigma {
@@ -90,6 +98,7 @@ func words(d mount.Change) string {
 // show prints the shares over all cells.
 func (m *mounts) show(w io.Writer) {
 	fmt.Fprintf(w, "\n%d cells; %d directions told of %d; given mount called wrong in %d\n", m.cells, m.told, 7*m.cells, m.significant)
+	fmt.Fprintf(w, "told to 0.3 mm, 0.03 deg and 0.5 ms (two sigma): %d directions, of which %d err by more\n", m.sharp, m.wide)
 	fmt.Fprintf(w, "95 %% intervals of told directions that hold the truth: %d of %d (%.1f %%)\n", m.inside, m.stated, 100*float64(m.inside)/float64(max(m.stated, 1)))
 	fmt.Fprintf(w, "%-28s %8s %8s %8s\n", "", "median", "90 %", "worst")
 	for _, row := range []struct {

@@ -17,6 +17,7 @@ type Solution struct {
 	Before       float64     // rms of the scans' patches off the surfaces that they share, mm
 	After        float64
 	Untold       []string // a sentence for each direction that the scans do not tell, with what to scan next
+	Roughly      []string // one for each that they tell less well than a mount is worth solving to
 	Outliers     []string // scans that lie far beyond the others' spread, and hardly count
 	Adjustment   *align.Adjustment
 }
@@ -88,8 +89,11 @@ func (s *Solution) conclude(raw *mapping.Raw, patches []align.Patch) {
 	s.Before, s.After = s.Adjustment.Off(back[:]), s.Adjustment.Off(nil)
 	options := s.Found.options(raw)
 	for i := range s.Directions {
-		if v := &s.Directions[i]; !v.Told {
+		switch v := &s.Directions[i]; {
+		case !v.Told:
 			s.Untold = append(s.Untold, v.untold(advice(v, options, patches)))
+		case v.Rough():
+			s.Roughly = append(s.Roughly, v.roughly(advice(v, options, patches)))
 		}
 	}
 	for i, m := range s.Adjustment.Scans {
