@@ -26,8 +26,4 @@ bench:
 # Each fuzz target for FUZZTIME: a minute by default.
 FUZZTIME ?= 60s
 fuzz:
-	@for pkg in $$(go list ./...); do \
-	  for target in $$(go test -list '^Fuzz' $$pkg | grep '^Fuzz'); do \
-	    echo "$$pkg $$target"; go test -run '^$$' -fuzz "^$$target\$$" -fuzztime $(FUZZTIME) $$pkg || exit 1; \
-	  done; \
-	done
+	.ci/fuzz $(FUZZTIME)
