@@ -31,6 +31,10 @@ const most = 60_000
 // further step leaves a fraction of that.
 var gates = []float64{90, 60, 30, 15, 8, 4, 2, 2}
 
+// patience is how many steps are taken in all before a mount counts as one that
+// does not settle.
+const patience = 20
+
 // Solve finds the mount from the surfaces that the cell's scans share and from
 // its targets. It fails where there is neither, and where no one mount makes the
 // scans agree.
@@ -44,7 +48,8 @@ func Solve(ctx context.Context, c *cell.Cell, progress func(done, total int64)) 
 	cuts, targets := s.Given.cuts(raw), newTargets(c, raw)
 	var at placed
 	var last Change
-	for i, gate := range gates {
+	for i := 0; i < len(gates) || i < patience && !s.settled(last); i++ {
+		gate := gates[min(i, len(gates)-1)]
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -103,9 +108,9 @@ func (s *Solution) conclude(raw *mapping.Raw, patches []align.Patch) {
 	}
 }
 
-// rounds of step i: only the last tells how sure the mount is.
+// rounds of step i: only the last ones tell how sure the mount is.
 func rounds(i int) int {
-	if i == len(gates)-1 {
+	if i >= len(gates)-1 {
 		return 24
 	}
 	return 6
