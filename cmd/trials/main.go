@@ -64,38 +64,54 @@ func main() {
 	sum.show(os.Stdout)
 }
 
-// trial casts, maps and judges one cell in a folder of its own.
-func trial(s fixtures.Settings, asPut bool) (judge.Verdict, []fit.Refusal, error) {
+// written casts a cell into a folder of its own, which is gone afterwards, and
+// opens it.
+func written(s fixtures.Settings, use func(*fixtures.Shop, *cell.Cell) error) error {
 	dir, err := os.MkdirTemp("", "cellwall-trial-")
 	if err != nil {
-		return judge.Verdict{}, nil, err
+		return err
 	}
 	defer os.RemoveAll(dir)
 	shop, err := s.Write(dir)
 	if err != nil {
-		return judge.Verdict{}, nil, err
+		return err
 	}
 	c, err := cell.Open(dir)
 	if err != nil {
-		return judge.Verdict{}, nil, err
+		return err
 	}
+	return use(shop, c)
+}
+
+// build maps a cell; asPut leaves its scans where the arm put them.
+func build(c *cell.Cell, asPut bool) (*scene.Scene, *fit.Findings, error) {
 	cloud, err := mapping.Merge(context.Background(), c, nil)
 	if err != nil {
-		return judge.Verdict{}, nil, err
+		return nil, nil, err
 	}
 	if !asPut {
 		if err := align.Cloud(cloud); err != nil {
-			return judge.Verdict{}, nil, err
+			return nil, nil, err
 		}
 	}
 	found := fit.Find(cloud, c.Wanted)
 	built, err := scene.Build(c, cloud, found)
-	if err != nil {
-		return judge.Verdict{}, nil, err
-	}
-	var wanted []string
-	for _, w := range c.Wanted {
-		wanted = append(wanted, w.Name)
-	}
-	return judge.Cell(built, shop, wanted, 20000), found.Refused, nil
+	return built, found, err
+}
+
+// trial casts, maps and judges one cell.
+func trial(s fixtures.Settings, asPut bool) (v judge.Verdict, refused []fit.Refusal, err error) {
+	err = written(s, func(shop *fixtures.Shop, c *cell.Cell) error {
+		built, found, err := build(c, asPut)
+		if err != nil {
+			return err
+		}
+		var wanted []string
+		for _, w := range c.Wanted {
+			wanted = append(wanted, w.Name)
+		}
+		v, refused = judge.Cell(built, shop, wanted, 20000), found.Refused
+		return nil
+	})
+	return v, refused, err
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"slices"
 	"sort"
 
@@ -22,25 +21,13 @@ const (
 	offLatency = 0.008
 )
 
-// mountTrial solves one cell's mount in a folder of its own and returns it with
-// the truth.
-func mountTrial(s fixtures.Settings) (*mount.Solution, mount.Mount, error) {
-	var truth mount.Mount
-	dir, err := os.MkdirTemp("", "cellwall-trial-")
-	if err != nil {
-		return nil, truth, err
-	}
-	defer os.RemoveAll(dir)
-	shop, err := s.Write(dir)
-	if err != nil {
-		return nil, truth, err
-	}
-	c, err := cell.Open(dir)
-	if err != nil {
-		return nil, truth, err
-	}
-	truth = mount.Mount{FlangeFromScanner: shop.Truth.FlangeFromScanner, Latency: shop.Truth.Latency}
-	solution, err := mount.Solve(context.Background(), c, nil)
+// mountTrial solves one cell's mount and returns it with the truth.
+func mountTrial(s fixtures.Settings) (solution *mount.Solution, truth mount.Mount, err error) {
+	err = written(s, func(shop *fixtures.Shop, c *cell.Cell) error {
+		truth = mount.Mount{FlangeFromScanner: shop.Truth.FlangeFromScanner, Latency: shop.Truth.Latency}
+		solution, err = mount.Solve(context.Background(), c, nil)
+		return err
+	})
 	return solution, truth, err
 }
 

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"math"
@@ -10,7 +9,6 @@ import (
 
 	"cellwall/fit"
 	"cellwall/fixtures"
-	"cellwall/mapping"
 	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
 	"cellwall/scene"
@@ -71,26 +69,13 @@ func movedTrial(w io.Writer, seed uint64, density float64, still, verbose bool, 
 	return nil
 }
 
-// mapped casts and maps a cell in a folder of its own.
-func mapped(s fixtures.Settings) (*fixtures.Shop, *scene.Scene, error) {
-	dir, err := os.MkdirTemp("", "cellwall-trial-")
-	if err != nil {
-		return nil, nil, err
-	}
-	defer os.RemoveAll(dir)
-	shop, err := s.Write(dir)
-	if err != nil {
-		return nil, nil, err
-	}
-	c, err := cell.Open(dir)
-	if err != nil {
-		return nil, nil, err
-	}
-	cloud, err := mapping.Merge(context.Background(), c, nil)
-	if err != nil {
-		return nil, nil, err
-	}
-	built, err := scene.Build(c, cloud, fit.Find(cloud, c.Wanted))
+// mapped casts and maps a cell, its scans left where the arm put them.
+func mapped(s fixtures.Settings) (shop *fixtures.Shop, built *scene.Scene, err error) {
+	err = written(s, func(in *fixtures.Shop, c *cell.Cell) error {
+		shop = in
+		built, _, err = build(c, true)
+		return err
+	})
 	return shop, built, err
 }
 

@@ -2,6 +2,9 @@ package align
 
 import (
 	"errors"
+	"slices"
+
+	"cellwall/mapping"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -15,9 +18,9 @@ type Problem struct {
 	Scans   int
 	Scale   []float64 // of each shared parameter: the change that moves points by some 1 mm; empty where none is solved
 	Reach   Reach
-	Spread  Spread // known beforehand
-	Wide    Rigid  // the scans' spread to begin with, where it is wider: what lies far off must come near before it is judged
-	Rounds  int    // of re-weighting: 24 let the spread's estimates settle to a few per cent of themselves
+	Spread  Spread        // known beforehand
+	Wide    mapping.Rigid // the scans' spread to begin with, where it is wider: what lies far off must come near before it is judged
+	Rounds  int           // of re-weighting: 24 let the spread's estimates settle to a few per cent of themselves
 }
 
 // Part is a part of a scan, of some seconds: an arm's error wanders.
@@ -29,19 +32,13 @@ type Part struct {
 	Follows bool
 }
 
-// Rigid is the spread of a rigid motion, one sigma along and about each axis.
-type Rigid struct {
-	Shift float64 // mm
-	Turn  float64 // rad
-}
-
 // Spread is by how much scans differ, one sigma.
 type Spread struct {
-	Scan  Rigid   // of a scan as a whole
-	Part  Rigid   // of a part of it, beyond that
-	Runs  float64 // correlation of a part's error with that of the part before
-	Face  float64 // of one surface as one part of a scan shows it, mm
-	Patch float64 // of one patch, beyond its noise, mm
+	Scan  mapping.Rigid // of a scan as a whole
+	Part  mapping.Rigid // of a part of it, beyond that
+	Runs  float64       // correlation of a part's error with that of the part before
+	Face  float64       // of one surface as one part of a scan shows it, mm
+	Patch float64       // of one patch, beyond its noise, mm
 }
 
 // ErrNothingShared says that there is nothing to hold scans against.
@@ -63,13 +60,13 @@ type Adjustment struct {
 
 // Misfit is how a scan lies against the others.
 type Misfit struct {
-	Shift, Turn r3.Vec  // what would mend it, about Pivot: mm, rad
-	Pivot       r3.Vec  // base, mm
-	Left        Rigid   // by how much the scan may be off when so mended, beside what it shares with all others
-	Beyond      float64 // root mean square of it in deviations of the spread
-	Outlier     bool    // so far beyond the others that it hardly counts
-	Significant bool    // more than chance explains
-	Told        bool    // enough patches tell it
+	Shift, Turn r3.Vec        // what would mend it, about Pivot: mm, rad
+	Pivot       r3.Vec        // base, mm
+	Left        mapping.Rigid // by how much the scan may be off when so mended, beside what it shares with all others
+	Beyond      float64       // root mean square of it in deviations of the spread
+	Outlier     bool          // so far beyond the others that it hardly counts
+	Significant bool          // more than chance explains
+	Told        bool          // enough patches tell it
 	Patches     int
 }
 
@@ -89,7 +86,7 @@ func Adjust(p Problem) (*Adjustment, error) {
 	if len(a.faces) == 0 {
 		return nil, ErrNothingShared
 	}
-	a.trusts = ones(p.Scans)
+	a.trusts = slices.Repeat([]float64{1}, p.Scans)
 	a.Spread.Scan.Shift = max(a.Spread.Scan.Shift, p.Wide.Shift)
 	a.Spread.Scan.Turn = max(a.Spread.Scan.Turn, p.Wide.Turn)
 	for range p.Rounds {

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"cellwall/mapping"
 	"cellwall/mapping/align"
 	"cellwall/mapping/geom"
 
@@ -24,7 +25,7 @@ const parts = 4
 func (c *corner) problem() align.Problem {
 	p := align.Problem{
 		Scans: len(c.moved), Rounds: 24, Reach: align.Reach{Gate: 10, Turn: 0.2},
-		Spread: align.Spread{Scan: align.Rigid{Shift: 0.1, Turn: 1e-4}, Part: align.Rigid{Shift: 0.02, Turn: 2e-5}, Runs: 0.5, Face: 0.05, Patch: 1},
+		Spread: align.Spread{Scan: mapping.Rigid{Shift: 0.1, Turn: 1e-4}, Part: mapping.Rigid{Shift: 0.02, Turn: 2e-5}, Runs: 0.5, Face: 0.05, Patch: 1},
 	}
 	eye := r3.Vec{X: 1000, Y: 1000, Z: 1000}
 	for s, moved := range c.moved {

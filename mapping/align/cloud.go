@@ -11,11 +11,11 @@ import (
 // What is known of how scans differ before they are compared (common practice:
 // an arm's repeatability and better), and how far apart they may lie.
 var (
-	beforehand = Spread{Scan: Rigid{Shift: 0.1, Turn: 1e-4}, Face: 0.05, Patch: 1}
+	beforehand = Spread{Scan: mapping.Rigid{Shift: 0.1, Turn: 1e-4}, Face: 0.05, Patch: 1}
 	apart      = Reach{Gate: 8, Turn: 0.12}
 	// wide is what a wrong mount or latency, or a machine that was pushed between
 	// two scans, makes of it.
-	wide = Rigid{Shift: 3, Turn: 3e-3}
+	wide = mapping.Rigid{Shift: 3, Turn: 3e-3}
 )
 
 // roundsOfCloud are enough where nothing is solved but small corrections.

@@ -1,6 +1,10 @@
 package align
 
-import "math"
+import (
+	"math"
+
+	"cellwall/mapping"
+)
 
 // An effect is a rigid error of a scan, or of a part of one, drawn with the
 // spread's deviations. The scans' come first, then the parts'. A part's error
@@ -12,7 +16,7 @@ import "math"
 func (a *adjuster) at(e, k int) int { return a.params + 6*e + k }
 
 // deviation of axis k of a rigid motion.
-func (r Rigid) deviation(k int) float64 {
+func deviation(r mapping.Rigid, k int) float64 {
 	if k < 3 {
 		return r.Shift
 	}
@@ -23,14 +27,14 @@ func (r Rigid) deviation(k int) float64 {
 func (a *adjuster) expect() {
 	for e := range a.Scans {
 		for k := range 6 {
-			s := a.Spread.Scan.deviation(k)
+			s := deviation(a.Spread.Scan, k)
 			a.stiffen(a.at(e, k), a.at(e, k), a.trusts[e]/(s*s))
 		}
 	}
 	fresh := 1 - a.Spread.Runs*a.Spread.Runs
 	for p := range a.wandering() {
 		for k := range 6 {
-			s := a.Spread.Part.deviation(k)
+			s := deviation(a.Spread.Part, k)
 			i, w := a.at(a.Scans+p, k), 1/(s*s)
 			if !a.follows(p) {
 				a.stiffen(i, i, w)
@@ -89,7 +93,7 @@ func (a *adjuster) learn() {
 // product is the expected product of two unknowns.
 func (a *adjuster) product(i, k int) float64 { return a.y.AtVec(i)*a.y.AtVec(k) + a.cov.At(i, k) }
 
-func (a *adjuster) learnScans() Rigid {
+func (a *adjuster) learnScans() mapping.Rigid {
 	var squares [2]float64
 	for e := range a.Scans {
 		for k := range 6 {
@@ -97,7 +101,7 @@ func (a *adjuster) learnScans() Rigid {
 		}
 	}
 	n := 3 * float64(a.Scans)
-	return Rigid{mix(squares[0], n, a.prior.Scan.Shift), mix(squares[1], n, a.prior.Scan.Turn)}
+	return mapping.Rigid{Shift: mix(squares[0], n, a.prior.Scan.Shift), Turn: mix(squares[1], n, a.prior.Scan.Turn)}
 }
 
 // longest is the greatest correlation that is believed: beyond it a part's error
@@ -105,7 +109,7 @@ func (a *adjuster) learnScans() Rigid {
 const longest = 0.9
 
 // learnParts is the spread of the parts' effects and how they run on.
-func (a *adjuster) learnParts() (Rigid, float64) {
+func (a *adjuster) learnParts() (mapping.Rigid, float64) {
 	runs := a.Spread.Runs
 	fresh := 1 - runs*runs
 	var squares [2]float64
@@ -121,13 +125,13 @@ func (a *adjuster) learnParts() (Rigid, float64) {
 			}
 			cross, before := a.product(i-6, i), a.product(i-6, i-6)
 			squares[k/3] += (own - 2*runs*cross + runs*runs*before) / fresh
-			s := a.Spread.Part.deviation(k)
+			s := deviation(a.Spread.Part, k)
 			crossed += cross / (s * s)
 			all += (own + before) / (2 * s * s)
 		}
 	}
 	crossed, all = crossed+6*believed*a.prior.Runs, all+6*believed
-	return Rigid{mix(squares[0], n, a.prior.Part.Shift), mix(squares[1], n, a.prior.Part.Turn)},
+	return mapping.Rigid{Shift: mix(squares[0], n, a.prior.Part.Shift), Turn: mix(squares[1], n, a.prior.Part.Turn)},
 		max(0, min(longest, crossed/all))
 }
 
@@ -155,16 +159,8 @@ func (a *adjuster) beyond(scan int) float64 {
 	var squares float64
 	spread := a.Spread.Scan
 	for k := range 6 {
-		x := a.y.AtVec(a.at(scan, k)) / spread.deviation(k)
+		x := a.y.AtVec(a.at(scan, k)) / deviation(spread, k)
 		squares += x * x
 	}
 	return math.Sqrt(squares / 6)
-}
-
-func ones(n int) []float64 {
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = 1
-	}
-	return out
 }

@@ -3,6 +3,8 @@ package align
 import (
 	"math"
 
+	"cellwall/mapping"
+
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -41,12 +43,12 @@ func (a *adjuster) report() *Adjustment {
 }
 
 // left is what is not known of a scan's correction.
-func (a *adjuster) left(scan int) Rigid {
+func (a *adjuster) left(scan int) mapping.Rigid {
 	var v [2]float64
 	for k := range 6 {
 		v[k/3] += a.cov.At(a.at(scan, k), a.at(scan, k)) / 3
 	}
-	return Rigid{math.Sqrt(v[0]), math.Sqrt(v[1])}
+	return mapping.Rigid{Shift: math.Sqrt(v[0]), Turn: math.Sqrt(v[1])}
 }
 
 // sure is the level at which a correction is told from none, over all scans

@@ -122,7 +122,7 @@ func turns(gate float64) float64 { return 0.1 + gate/1000 }
 
 // beforehand is what is known of the scans' spread.
 func beforehand(c *cell.Cell) align.Spread {
-	s := align.Spread{Scan: align.Rigid{Shift: 0.1, Turn: 1e-4}, Part: align.Rigid{Shift: 0.02, Turn: 2e-5}, Runs: 0.5, Face: 0.05, Patch: 1}
+	s := align.Spread{Scan: mapping.Rigid{Shift: 0.1, Turn: 1e-4}, Part: mapping.Rigid{Shift: 0.02, Turn: 2e-5}, Runs: 0.5, Face: 0.05, Patch: 1}
 	if c.Robot != nil && c.Robot.PoseSigma > 0 {
 		s.Scan.Shift = c.Robot.PoseSigma
 	}
