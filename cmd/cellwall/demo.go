@@ -2,10 +2,13 @@ package main
 
 import (
 	"context"
+	"fmt"
+	"os"
 	"path/filepath"
 
 	"cellwall/export/whole"
 	"cellwall/fixtures"
+	"cellwall/mapping/fault"
 
 	"github.com/spf13/cobra"
 )
@@ -45,6 +48,9 @@ func demoCommand(c *common) *cobra.Command {
 
 // writeDemo casts the demo's scans into the cell folder dir.
 func writeDemo(ctx context.Context, dir string, seed uint64, show func(done, total int64)) error {
+	if err := spareEdits(dir); err != nil {
+		return err
+	}
 	shop, err := fixtures.Build(fixtures.Demo(seed))
 	if err != nil {
 		return err
@@ -52,4 +58,28 @@ func writeDemo(ctx context.Context, dir string, seed uint64, show func(done, tot
 	return whole.Folder(ctx, dir, truthFile, func(tmp string) error {
 		return shop.WriteContext(ctx, tmp, func(part float64) { show(int64(1000*part), 1000) })
 	})
+}
+
+// spareEdits refuses to replace a demo cell that somebody worked on.
+func spareEdits(dir string) error {
+	truth, err := os.ReadFile(filepath.Join(dir, truthFile))
+	if err != nil {
+		return nil // no demo cell; whole.Folder judges what it is
+	}
+	seed, err := fixtures.Seed(truth)
+	if err != nil {
+		return fault.OfOpening(filepath.Join(dir, truthFile), err)
+	}
+	shop, err := fixtures.Build(fixtures.Demo(seed))
+	if err != nil {
+		return err
+	}
+	name, err := shop.Edited(dir)
+	if err != nil {
+		return err
+	}
+	if name != "" {
+		return fmt.Errorf("%s holds %s, which is not as the demo wrote it; name another folder, or remove this one first", dir, name)
+	}
+	return nil
 }

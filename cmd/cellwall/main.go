@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"os"
 	"os/signal"
@@ -50,6 +51,9 @@ func rootCommand() *cobra.Command {
 	}
 	root.PersistentFlags().BoolVar(&c.json, "json", false, "print the result as JSON, for machines")
 	root.PersistentFlags().BoolVarP(&c.quiet, "quiet", "q", false, "no progress and no warnings on stderr")
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return fmt.Errorf("%w; what it takes: %s --help", err, cmd.CommandPath())
+	})
 	root.AddCommand(
 		demoCommand(&c),
 		newCommand(&c),

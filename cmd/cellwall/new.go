@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 
+	"cellwall/export/whole"
+
 	"github.com/spf13/cobra"
 )
 
@@ -37,7 +39,8 @@ func newCommand(c *common) *cobra.Command {
 func start(dir string) error {
 	if _, err := os.Stat(filepath.Join(dir, "cell.yaml")); err == nil {
 		return fmt.Errorf("%s already holds a cell.yaml; name another folder", dir)
-	} else if !errors.Is(err, fs.ErrNotExist) {
+	}
+	if err := whole.Passable(dir); err != nil {
 		return err
 	}
 	if err := os.MkdirAll(filepath.Join(dir, "scans"), 0o755); err != nil {

@@ -57,6 +57,9 @@ func put(tmp, dir string) error {
 // Replaceable is nil where Folder may put its result: dir is absent, empty, or
 // holds the file mark. Ask it before long work.
 func Replaceable(dir, mark string) error {
+	if err := Passable(dir); err != nil {
+		return err
+	}
 	entries, err := os.ReadDir(dir)
 	switch {
 	case errors.Is(err, os.ErrNotExist):
@@ -70,6 +73,19 @@ func Replaceable(dir, mark string) error {
 		return fmt.Errorf("%s: %w", dir, ErrForeign)
 	}
 	return nil
+}
+
+// Passable is nil where no file stands in the way of a folder dir.
+func Passable(dir string) error {
+	for at := dir; ; at = filepath.Dir(at) {
+		info, err := os.Stat(at)
+		switch {
+		case err == nil && !info.IsDir():
+			return fmt.Errorf("%s: %s is a file; name a folder", dir, at)
+		case err == nil, filepath.Dir(at) == at:
+			return nil
+		}
+	}
 }
 
 const infix = ".partial-"

@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -98,5 +99,21 @@ func TestFolderClearsLitterOfTheDeadOnly(t *testing.T) {
 	}
 	if _, err := os.Stat(living); err != nil {
 		t.Errorf("the folder of a living run was cleared: %v", err)
+	}
+}
+
+func TestFolderRefusesWhereAFileStands(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "notes")
+	if err := fill("notes", "mine")(filepath.Dir(file)); err != nil {
+		t.Fatal(err)
+	}
+	for _, dir := range []string{file, filepath.Join(file, "map")} {
+		err := Folder(context.Background(), dir, "mark", fill("mark", "good"))
+		if err == nil || !strings.Contains(err.Error(), "notes is a file; name a folder") {
+			t.Errorf("%s: got %v", dir, err)
+		}
+	}
+	if got := content(t, file); got != "mine" {
+		t.Errorf("the file now reads %q", got)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"strings"
+	"syscall"
 )
 
 // Error is a fault in an input file. Commands end with exit status 2 on it.
@@ -56,6 +57,10 @@ func OfOpening(file string, err error) *Error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		f.Rule, f.Remedy = "the file does not exist", "check its name and folder"
+	case errors.Is(err, syscall.EISDIR):
+		f.Rule, f.Remedy = "is a folder", "name a file"
+	case errors.Is(err, syscall.ENOTDIR):
+		f.Rule, f.Remedy = "the path goes through a file", "name the folder that holds it"
 	case errors.Is(err, fs.ErrPermission):
 		f.Rule, f.Remedy = "the file may not be read", "give yourself permission to read it"
 	}

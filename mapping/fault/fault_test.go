@@ -33,3 +33,19 @@ func TestOfOpeningNamesTheRemedy(t *testing.T) {
 		t.Errorf("got %q", got)
 	}
 }
+
+// TestOfOpeningTellsFoldersFromFiles asks the system itself for the errors.
+func TestOfOpeningTellsFoldersFromFiles(t *testing.T) {
+	dir := t.TempDir()
+	file := filepath.Join(dir, "file")
+	if err := os.WriteFile(file, nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	_, folder := os.ReadFile(dir)
+	_, through := os.ReadFile(filepath.Join(file, "cell.yaml"))
+	for want, err := range map[string]error{"is a folder; name a file": folder, "goes through a file; name": through} {
+		if got := OfOpening("x", err).Error(); !strings.Contains(got, want) {
+			t.Errorf("got %q, want %q in it", got, want)
+		}
+	}
+}
