@@ -15,7 +15,6 @@ import (
 
 // general draws one view of the whole scene.
 func general(s *scene.Scene, v view, keys []key, t Title, number, of int) (*paper.Page, error) {
-	v = v.turned(s, keys)
 	f, about := compose(s, v)
 	sizes := sizesFor(v, keys)
 	scale, cropped, err := f.frame(sizes)

@@ -88,11 +88,11 @@ func meshed(s *scene.Scene) *scene.Scene {
 // views are the general ones; the room has a plan of its own where the plan
 // shows a part of it only.
 func views(s *scene.Scene, keys []key) []view {
-	out := []view{plan(), front(), side(), isometric(s)}
-	v := plan().turned(s, keys)
-	f, _ := compose(s, v)
-	if _, cropped, err := f.frame(sizesFor(v, keys)); err == nil && cropped {
-		out = append(out, room())
+	p, all := plans(s, keys)
+	out := []view{p, front(), side(), isometric(s)}
+	f, _ := compose(s, p)
+	if _, cropped, err := f.frame(sizesFor(p, keys)); err == nil && cropped {
+		out = append(out, all)
 	}
 	return out
 }

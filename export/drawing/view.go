@@ -38,18 +38,21 @@ func plan() view {
 	return view{file: "plan", name: "Plan", seen: "seen from above, along -Z of the base", fromBase: looking(axisX, axisY), hidden: true, cut: true}
 }
 
-// turned is a plan with X up the sheet instead of to the right, where that
-// allows a larger scale.
-func (v view) turned(s *scene.Scene, keys []key) view {
-	if !v.cut {
-		return v
-	}
-	upright := v
-	upright.fromBase = looking(r3.Scale(-1, axisY), axisX)
-	if scaleOf(s, upright, keys) > scaleOf(s, v, keys) {
-		return upright
-	}
+// upright is v with X up the sheet instead of to the right.
+func (v view) upright() view {
+	v.fromBase = looking(r3.Scale(-1, axisY), axisX)
 	return v
+}
+
+// plans are the plan and the plan of the room, both the same way up: that which
+// allows the plan the larger scale, or else the room.
+func plans(s *scene.Scene, keys []key) (p, all view) {
+	p, all = plan(), room()
+	lying, standing := scaleOf(s, p, keys), scaleOf(s, p.upright(), keys)
+	if standing > lying || standing == lying && scaleOf(s, all.upright(), keys) > scaleOf(s, all, keys) {
+		return p.upright(), all.upright()
+	}
+	return p, all
 }
 
 // scaleOf is the scale that a view gets, 0 where it gets none.
