@@ -60,7 +60,11 @@ func Read(r io.Reader) (*Scene, error) {
 func checkFormat(data []byte) error {
 	var head struct{ Format string }
 	if err := json.Unmarshal(data, &head); err != nil {
-		return misspelt(data, nil, err)
+		f := misspelt(data, nil, err)
+		if !bytes.HasPrefix(bytes.TrimSpace(data), []byte("{")) {
+			f.Rule, f.Remedy = "it is no JSON, so no scene", "name a map folder, or its scene.json"
+		}
+		return f
 	}
 	family, _, _ := strings.Cut(Format, "/")
 	switch {
@@ -76,7 +80,7 @@ func checkFormat(data []byte) error {
 }
 
 // misspelt turns an error of the JSON decoder into a fault with its line.
-func misspelt(data []byte, d *json.Decoder, err error) error {
+func misspelt(data []byte, d *json.Decoder, err error) *fault.Error {
 	f := &fault.Error{File: "scene.json", Rule: strings.TrimPrefix(err.Error(), "json: "), Remedy: "map the cell again, or correct the file", Cause: err}
 	var syntax *json.SyntaxError
 	var kind *json.UnmarshalTypeError

@@ -2,12 +2,9 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"time"
@@ -45,6 +42,9 @@ func movedCommand(c *common) *cobra.Command {
 				return err
 			}
 			if err := carry.open(); err != nil {
+				return err
+			}
+			if err := twoMaps(since, filepath.Join(args[0], "map"), "--since", "keep a copy of the map folder before the cell is scanned and mapped anew, and name that"); err != nil {
 				return err
 			}
 			now, err := mapOf(cmd.Context(), args[0], reporter(cmd, c))
@@ -110,29 +110,6 @@ func checkLevel(level float64) error {
 		return fmt.Errorf("--level is %g; it is a share between 0.5 and 1, such as 0.99", level)
 	}
 	return nil
-}
-
-// openMap opens the scene of a map folder, or of a scene.json; flag says what
-// named it.
-func openMap(path, flag, what string) (*scene.Scene, error) {
-	if path == "" {
-		return nil, fmt.Errorf("%s is missing; name %s", flag, what)
-	}
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		path = filepath.Join(path, sceneFile)
-	}
-	return scene.Open(path)
-}
-
-// mapOf is the map of a cell, made first where there is none.
-func mapOf(ctx context.Context, dir string, tell teller) (*scene.Scene, error) {
-	out := filepath.Join(dir, "map")
-	_, err := os.Stat(filepath.Join(out, sceneFile))
-	if errors.Is(err, fs.ErrNotExist) {
-		return mapCell(ctx, dir, out, tell)
-	}
-	tell.stale(out, dir)
-	return openMap(out, "CELL", "the cell folder")
 }
 
 func names(s *scene.Scene) []string {
@@ -223,12 +200,17 @@ func printMotion(w io.Writer, m *moves.Move) {
 }
 
 func printSlip(w io.Writer, s moves.Slip) {
-	word := "went with " + s.Home + ", not told apart from fast"
-	if s.Slipped {
-		word = "slipped in " + s.Home
+	if len(s.Open) > 0 {
+		fmt.Fprintf(w, "\n%s: whether it slipped in %s is not told, for no surface that both maps show determines %v;\n  scan its fixed jaw and the sheets of %s\n", s.Name, s.Home, s.Open[0], s.Home)
+		return
+	}
+	if !s.Slipped {
+		shift, turn := s.AtMost()
+		fmt.Fprintf(w, "\n%s: went with %s; a slip is not told apart from none, at most %.2f mm and %.3f°\n", s.Name, s.Home, shift, degree(turn))
+		return
 	}
 	sigma, turned := s.Cov.SigmaT(), s.Cov.SigmaR()
-	fmt.Fprintf(w, "\n%s %s: (%s, %s, %s) mm along its datum's X, Y, Z, turned about Z by %s\n", s.Name, word,
+	fmt.Fprintf(w, "\n%s: slipped in %s by (%s, %s, %s) mm along its datum's X, Y, Z, turned about Z by %s\n", s.Name, s.Home,
 		value.MM(s.Shift.X, sigma.X), value.MM(s.Shift.Y, sigma.Y), value.MM(s.Shift.Z, sigma.Z), value.Deg(s.Turn.Z, turned.Z))
 }
 

@@ -31,6 +31,7 @@ func main() {
 		demo    = flag.Bool("demo", false, "the demo cell at these seeds instead of random cells")
 		moved   = flag.Bool("moved", false, "tell moves: map every cell again after its machine was pushed about")
 		still   = flag.Bool("still", false, "with -moved: the machine stays where it is")
+		kept    = flag.String("keep", "", "with -moved: keep the maps in this `folder`, and use those that are there")
 		asPut   = flag.Bool("unaligned", false, "leave the scans where the arm put them")
 		verbose = flag.Bool("v", false, "every plane of every cell")
 		skip    = flag.String("skip", "", "sweeps that the arm does not make, with commas between")
@@ -42,7 +43,7 @@ func main() {
 		return
 	}
 	if *moved {
-		movedTrials(*n, *seed, *density, *still, *verbose)
+		movedTrials(maps{*kept, *asPut}, *n, *seed, *density, *still, *verbose)
 		return
 	}
 	var sum tally

@@ -9,9 +9,7 @@ import (
 
 	"cellwall/fit"
 	"cellwall/fixtures"
-	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
-	"cellwall/scene"
 	"cellwall/scene/moves"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -32,10 +30,10 @@ type movedTally struct {
 }
 
 // movedTrials tries n cells from a seed on.
-func movedTrials(n int, seed uint64, density float64, still, verbose bool) {
+func movedTrials(m maps, n int, seed uint64, density float64, still, verbose bool) {
 	var sum movedTally
 	for i := range n {
-		if err := movedTrial(os.Stdout, seed+uint64(i), density, still, verbose, &sum); err != nil {
+		if err := movedTrial(os.Stdout, m, seed+uint64(i), density, still, verbose, &sum); err != nil {
 			fmt.Fprintf(os.Stderr, "trials: seed %d: %v\n", seed+uint64(i), err)
 		}
 	}
@@ -43,23 +41,23 @@ func movedTrials(n int, seed uint64, density float64, still, verbose bool) {
 }
 
 // movedTrial maps a random cell, then the same cell later, and compares.
-func movedTrial(w io.Writer, seed uint64, density float64, still, verbose bool, sum *movedTally) error {
+func movedTrial(w io.Writer, m maps, seed uint64, density float64, still, verbose bool, sum *movedTally) error {
 	s := fixtures.Random(seed)
 	s.Density = density
 	later := fixtures.Later(s, seed, still)
-	oldShop, old, err := mapped(s)
+	oldShop, old, err := m.of(s, fmt.Sprintf("%d-old", seed))
 	if err != nil {
 		return err
 	}
-	newShop, now, err := mapped(later)
+	newShop, now, err := m.of(later, fmt.Sprintf("%d-moved-%v", seed, !still))
 	if err != nil {
 		return err
 	}
 	sum.cells++
-	c := moves.Compare(old, now, level)
+	c := moves.Compare(old.Scene, now.Scene, level)
 	truth := motionOf(oldShop, newShop)
 	for i := range c.Moves {
-		sum.judge(w, &c.Moves[i], truth, oldShop, newShop, verbose)
+		sum.judge(w, &c.Moves[i], truth, oldShop, verbose)
 	}
 	sum.slip(w, seed, c, oldShop, newShop)
 	if _, ok := c.Move("mill"); !ok {
@@ -69,26 +67,16 @@ func movedTrial(w io.Writer, seed uint64, density float64, still, verbose bool, 
 	return nil
 }
 
-// mapped casts and maps a cell, its scans left where the arm put them.
-func mapped(s fixtures.Settings) (shop *fixtures.Shop, built *scene.Scene, err error) {
-	err = written(s, func(in *fixtures.Shop, c *cell.Cell) error {
-		shop = in
-		built, _, err = build(c, true)
-		return err
-	})
-	return shop, built, err
-}
-
 func motionOf(old, now *fixtures.Shop) geom.Pose {
 	a, _ := old.Truth.Object("mill")
 	b, _ := now.Truth.Object("mill")
 	return b.Body.Mul(a.Body.Inverse())
 }
 
-func (t *movedTally) judge(w io.Writer, m *moves.Move, truth geom.Pose, old, now *fixtures.Shop, verbose bool) {
+func (t *movedTally) judge(w io.Writer, m *moves.Move, truth geom.Pose, old *fixtures.Shop, verbose bool) {
 	switch {
 	case m.Name == "mill":
-		t.mill(w, m, truth, verbose)
+		t.mill(w, old.Settings.Seed, m, truth, verbose)
 	case m.Inside == "" && m.Kind != fit.Enclosure && m.Kind != fit.Vise && !ofMill(m.Datum.T, old):
 		t.still++
 		if m.Moved {
@@ -110,10 +98,10 @@ func ofMill(p r3.Vec, shop *fixtures.Shop) bool {
 	return q.X > -proud && q.X < m.Depth+proud && math.Abs(q.Y) < m.Width/2+proud
 }
 
-func (t *movedTally) mill(w io.Writer, m *moves.Move, truth geom.Pose, verbose bool) {
+func (t *movedTally) mill(w io.Writer, seed uint64, m *moves.Move, truth geom.Pose, verbose bool) {
 	if len(m.Loose) > 0 {
 		t.open++
-		fmt.Fprintf(w, "  the mill's move is open: %v\n", m.Loose)
+		fmt.Fprintf(w, "  seed %d: the mill's move is open: %v\n", seed, m.Loose)
 		return
 	}
 	d := m.Pose.Mul(m.Datum).Minus(truth.Mul(m.Datum))
@@ -129,8 +117,8 @@ func (t *movedTally) mill(w io.Writer, m *moves.Move, truth geom.Pose, verbose b
 	}
 	if verbose || r3.Norm(off) > 1 {
 		s := cov.SigmaT()
-		fmt.Fprintf(w, "mill: off %.3f mm (%.3f %.3f %.3f, sigma %.3f %.3f %.3f) %.4f deg; moved %.1f mm; %d faces, unlike %d, misfit %.1f of %d, inflated %.2f; loose %v\n",
-			r3.Norm(off), off.X, off.Y, off.Z, s.X, s.Y, s.Z, r3.Norm(turn)/degree, r3.Norm(m.Shift(m.Datum.T)),
+		fmt.Fprintf(w, "seed %d: mill off %.3f mm (%.3f %.3f %.3f, sigma %.3f %.3f %.3f) %.4f deg; moved %.1f mm; %d faces, unlike %d, misfit %.1f of %d, inflated %.2f; loose %v\n",
+			seed, r3.Norm(off), off.X, off.Y, off.Z, s.X, s.Y, s.Z, r3.Norm(turn)/degree, r3.Norm(m.Shift(m.Datum.T)),
 			len(m.Shared), len(m.Unlike), m.Misfit.ChiSquare, m.Misfit.Freedom, m.Inflation, m.Loose)
 		for _, s := range append(m.Shared, m.Unlike...) {
 			fmt.Fprintf(w, "     %s / %s: %.2f mm (sigma %.2f), %.3f deg\n", s.Old, s.New, s.Offset, s.Sigma, s.Turn/degree)
@@ -149,6 +137,9 @@ func (t *movedTally) slip(w io.Writer, seed uint64, c *moves.Comparison, old, no
 	}
 	for _, s := range c.Slips {
 		switch {
+		case len(s.Open) > 0:
+			fmt.Fprintf(w, "  seed %d: the vise's slip is open: %v\n", seed, s.Open)
+			t.notTold++
 		case s.Slipped && slipped:
 			t.slipsTold++
 		case s.Slipped || slipped:
@@ -159,7 +150,7 @@ func (t *movedTally) slip(w io.Writer, seed uint64, c *moves.Comparison, old, no
 		}
 	}
 	if len(c.Slips) == 0 {
-		fmt.Fprintf(w, "  seed %d: the vise's slip was not told\n", seed)
+		fmt.Fprintf(w, "  seed %d: nothing is said of the vise's slip: %v\n", seed, c.Untold)
 		t.notTold++
 	}
 }

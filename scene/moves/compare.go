@@ -90,7 +90,7 @@ func (b *bench) room(c *Comparison) {
 		}
 	}
 	f := refine(old, b.fresh, geom.Identity())
-	if f == nil || f.snoop("") != nil {
+	if f == nil || f.vote() != nil {
 		return
 	}
 	m := moveOf(f, b.level)
@@ -166,7 +166,7 @@ func unseen(old []patch, f *fitted) []FaceName {
 	for i := range old {
 		p := &old[i]
 		if !slices.ContainsFunc(f.pairs, func(q pair) bool { return q.old == p }) &&
-			!slices.ContainsFunc(f.unlike, func(q odd) bool { return q.old == p }) {
+			!slices.ContainsFunc(f.unlike, func(q pair) bool { return q.old == p }) {
 			out = append(out, nameOf(p))
 		}
 	}

@@ -85,9 +85,14 @@ type fileShared struct {
 }
 
 type fileSlip struct {
-	Name       string        `json:"name"`
-	Home       string        `json:"home"`
-	Slipped    bool          `json:"slipped"`
+	Name    string   `json:"name"`
+	Home    string   `json:"home"`
+	Open    []string `json:"undetermined"`
+	Slipped bool     `json:"slipped"`
+	*fileSlipped
+}
+
+type fileSlipped struct {
 	Shift      [3]float64    `json:"shift_mm"`
 	Turn       [3]float64    `json:"rotation_vector_deg"`
 	Covariance [6][6]float64 `json:"covariance"`
@@ -130,7 +135,7 @@ func (c *Comparison) WriteJSON(w io.Writer) error {
 		f.Objects = append(f.Objects, fileMoveOf(&c.Moves[i]))
 	}
 	for _, s := range c.Slips {
-		f.Slips = append(f.Slips, fileSlip{s.Name, s.Home, s.Slipped, xyz(s.Shift), inDegrees(s.Turn), s.Cov, testOf(s.Test)})
+		f.Slips = append(f.Slips, fileSlipOf(s))
 	}
 	for _, k := range c.Contacts {
 		f.Contacts = append(f.Contacts, contactOf(k))
@@ -141,6 +146,23 @@ func (c *Comparison) WriteJSON(w io.Writer) error {
 	e := json.NewEncoder(w)
 	e.SetIndent("", " ")
 	return e.Encode(f)
+}
+
+func fileSlipOf(s Slip) fileSlip {
+	f := fileSlip{Name: s.Name, Home: s.Home, Open: words(s.Open), Slipped: s.Slipped}
+	if len(s.Open) == 0 {
+		f.fileSlipped = &fileSlipped{xyz(s.Shift), inDegrees(s.Turn), s.Cov, testOf(s.Test)}
+	}
+	return f
+}
+
+// words are the directions' words.
+func words(all []rigid.Direction) []string {
+	out := []string{}
+	for _, d := range all {
+		out = append(out, d.String())
+	}
+	return out
 }
 
 func contactOf(k Contact) fileContact {
@@ -159,7 +181,7 @@ func heightOf(h Height) fileHeight { return fileHeight{to(h.Value, 4), to(h.Sigm
 func fileMoveOf(m *Move) fileMove {
 	f := fileMove{
 		Name: m.Name, Kind: string(m.Kind), Inside: m.Inside, Moved: m.Moved, Test: testOf(m.Test), By: m.By,
-		Base: poseOf(m.Motion), Open: []string{}, SameShape: m.SameShape(),
+		Base: poseOf(m.Motion), Open: words(m.Loose), SameShape: m.SameShape(),
 		Shared: sharedList(m.Shared), Unlike: sharedList(m.Unlike), Unseen: []string{}, Misfit: testOf(m.Misfit),
 		Inflation: to(m.Inflation, 3),
 	}
@@ -171,9 +193,6 @@ func fileMoveOf(m *Move) fileMove {
 	if !m.Moved {
 		shift, turn := m.AtMost()
 		f.AtMost = &fileBound{to(shift, 4), to(turn*180/math.Pi, 6)}
-	}
-	for _, d := range m.Loose {
-		f.Open = append(f.Open, d.String())
 	}
 	for _, n := range m.Unseen {
 		f.Unseen = append(f.Unseen, n.String())

@@ -114,8 +114,8 @@ func moveOf(f *fitted, level float64) Move {
 	for i := range f.pairs {
 		m.Shared = append(m.Shared, f.shared(i))
 	}
-	for _, o := range f.unlike {
-		m.Unlike = append(m.Unlike, sharedOf(&o.pair, o.old.moved(f.motion)))
+	for i := range f.unlike {
+		m.Unlike = append(m.Unlike, sharedOf(&f.unlike[i], f.unlike[i].old.moved(f.motion)))
 	}
 	m.sway = 3 * f.sway.freedom // each sweep beyond the first shows three shifts again
 	m.judge(f.system.Lever, level)

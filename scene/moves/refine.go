@@ -1,8 +1,10 @@
 package moves
 
 import (
+	"cmp"
 	"errors"
 	"math"
+	"slices"
 
 	"cellwall/mapping/geom"
 	"cellwall/scene/rigid"
@@ -14,16 +16,10 @@ import (
 type fitted struct {
 	motion geom.Pose
 	pairs  []pair
-	unlike []odd // paired, but they do not follow the motion of the others
+	unlike []pair // paired, but they do not follow the motion of the others
 	system *rigid.System
 	sway   sway
 	*rigid.Solution
-}
-
-// odd is a face that was left out of a fit.
-type odd struct {
-	pair
-	test rigid.Test
 }
 
 // rounds is how often a slack is solved again: the faces' turns are small after
@@ -51,6 +47,7 @@ func (f *fitted) iterate() error {
 	if len(f.pairs) == 0 {
 		return errors.New("no two of its faces agree on a motion")
 	}
+	f.lay()
 	for range rounds {
 		f.system, f.sway = system(f.pairs)
 		var err error
@@ -69,6 +66,11 @@ func (f *fitted) iterate() error {
 func (f *fitted) step() {
 	t, w := split(f.Step)
 	f.motion = rigid.About(f.system.Centre, t, w).Mul(f.motion)
+	f.lay()
+}
+
+// lay lays the old faces where the motion takes them.
+func (f *fitted) lay() {
 	for i := range f.pairs {
 		f.pairs[i].at = f.pairs[i].old.moved(f.motion)
 	}
@@ -94,41 +96,94 @@ const (
 )
 
 // snoop leaves out, one by one, the face that follows the motion of the others
-// least, as long as chance and form do not explain it, and with it all faces of
-// its object where that is not the one in question: a thing that stands in a
-// machine has slipped as a whole. Two faces cannot outvote each other, so the last
-// three stay.
+// least, as long as chance and form do not explain it. Two faces cannot outvote
+// each other, so the last three stay. Where the faces of the object itself and of
+// things that stand in it disagree, the object's own are heard first: what stands
+// in a machine may have slipped, or be a table that its axes have moved, and
+// however many such faces agree they do not say where the machine is. Of those
+// things, the largest first, come back as a whole all that follow it.
 func (f *fitted) snoop(object string) error {
-	for len(f.pairs) > 3 {
-		worst, p := -1, alone/float64(len(f.pairs))
-		for i, g := range f.Groups {
-			if g.P() < p && f.off(i) > 3*form {
-				worst, p = i, g.P()
-			}
-		}
-		if worst < 0 {
-			return nil
-		}
-		f.leaveOut(worst, object)
-		if err := f.iterate(); err != nil {
+	if f.worst() < 0 {
+		return nil
+	}
+	own, guests := f.parted(object)
+	if len(own) > 0 {
+		f.pairs = own
+	} else {
+		f.pairs, guests = guests[0], guests[1:]
+	}
+	if err := f.vote(); err != nil {
+		return err
+	}
+	for _, g := range guests {
+		if err := f.admit(g); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// leaveOut takes pair i out of the fit, or all pairs of its object.
-func (f *fitted) leaveOut(i int, object string) {
-	out := f.pairs[i].old.object
-	var kept []pair
-	for k := range f.pairs {
-		if k == i || out != object && f.pairs[k].old.object == out {
-			f.unlike = append(f.unlike, odd{f.pairs[k], f.Groups[k]})
-		} else {
-			kept = append(kept, f.pairs[k])
+// vote leaves out face by face what does not follow the rest.
+func (f *fitted) vote() error {
+	for {
+		if err := f.iterate(); err != nil {
+			return err
+		}
+		w := f.worst()
+		if w < 0 {
+			return nil
+		}
+		f.unlike = append(f.unlike, f.pairs[w])
+		f.pairs = slices.Delete(slices.Clone(f.pairs), w, w+1)
+	}
+}
+
+// worst is the pair that least follows the rest beyond what chance and form
+// explain; -1 for none.
+func (f *fitted) worst() int {
+	worst, p := -1, alone/float64(len(f.pairs))
+	if len(f.pairs) <= 3 {
+		return worst
+	}
+	for i, g := range f.Groups {
+		if g.P() < p && f.off(i) > 3*form {
+			worst, p = i, g.P()
 		}
 	}
-	f.pairs = kept
+	return worst
+}
+
+// parted parts the pairs of an object's own faces from those of each other object,
+// those first that share the most area.
+func (f *fitted) parted(object string) (own []pair, guests [][]pair) {
+	for _, p := range f.pairs {
+		if p.old.object == object {
+			own = append(own, p)
+			continue
+		}
+		i := slices.IndexFunc(guests, func(g []pair) bool { return g[0].old.object == p.old.object })
+		if i < 0 {
+			guests, i = append(guests, nil), len(guests)
+		}
+		guests[i] = append(guests[i], p)
+	}
+	slices.SortStableFunc(guests, func(a, b []pair) int { return cmp.Compare(area(b), area(a)) })
+	return own, guests
+}
+
+// admit takes the pairs of a further object into the fit if they follow it.
+func (f *fitted) admit(more []pair) error {
+	with := *f
+	with.pairs = slices.Concat(f.pairs, more)
+	if err := with.iterate(); err != nil {
+		return err
+	}
+	if with.worst() < 0 {
+		*f = with
+		return nil
+	}
+	f.unlike = append(f.unlike, more...)
+	return nil
 }
 
 // lone tells whether the fit rests on a single face that is not where it was, by

@@ -11,11 +11,17 @@ import (
 // Slip is how an object moved against the machine that it stands in.
 type Slip struct {
 	Name, Home string
-	Shift      r3.Vec    // of the datum's origin, along the datum's axes, mm
-	Turn       r3.Vec    // rotation vector about the datum's axes, rad
-	Cov        geom.Cov6 // of both, in the datum's axes
+	Open       []rigid.Direction // what the new map leaves open of either: then nothing else is told
+	Shift      r3.Vec            // of the datum's origin, along the datum's axes, mm
+	Turn       r3.Vec            // rotation vector about the datum's axes, rad
+	Cov        geom.Cov6         // of both, in the datum's axes
 	Test       rigid.Test
 	Slipped    bool // beyond chance at the comparison's level
+}
+
+// AtMost bounds what is told of the slip as Move.AtMost does, mm and rad.
+func (s *Slip) AtMost() (shift, turn float64) {
+	return r3.Norm(s.Shift) + Coverage*worst(s.Cov, 0), r3.Norm(s.Turn) + Coverage*worst(s.Cov, 3)
 }
 
 // slips tells of each vise whether it went with its machine. Both moves count as
@@ -24,22 +30,21 @@ type Slip struct {
 func (c *Comparison) slips() {
 	for i := range c.Moves {
 		m := &c.Moves[i]
-		home, ok := c.Move(m.Inside)
-		if m.Kind != fit.Vise || !ok || len(home.Loose) > 0 {
-			continue
+		if home, ok := c.Move(m.Inside); m.Kind == fit.Vise && ok {
+			c.Slips = append(c.Slips, slipOf(m, home, c.Level))
 		}
-		c.Slips = append(c.Slips, slipOf(m, home, c.Level))
 	}
 }
 
 func slipOf(m, home *Move, level float64) Slip {
 	rel := home.Inverse().After(m.Motion)
-	axes := m.Datum.R.T()
-	s := Slip{
-		Name: m.Name, Home: home.Name,
-		Shift: axes.Apply(rel.Shift(m.Datum.T)), Turn: axes.Apply(rel.Pose.R.Log()),
-		Cov: rel.At(rel.Pose.Apply(m.Datum.T)).Turned(axes),
+	s := Slip{Name: m.Name, Home: home.Name, Open: rel.Loose}
+	if len(s.Open) > 0 {
+		return s
 	}
+	axes := m.Datum.R.T()
+	s.Shift, s.Turn = axes.Apply(rel.Shift(m.Datum.T)), axes.Apply(rel.Pose.R.Log())
+	s.Cov = rel.At(rel.Pose.Apply(m.Datum.T)).Turned(axes)
 	d := [6]float64{s.Shift.X, s.Shift.Y, s.Shift.Z, s.Turn.X, s.Turn.Y, s.Turn.Z}
 	s.Test = rigid.Against(d, s.Cov, leastLever)
 	s.Slipped = s.Test.Beyond(level)
