@@ -119,7 +119,7 @@ func (b *bench) object(c *Comparison, o *scene.Object) {
 		c.untold(o, "one face alone, millimetres off where it was, may be another one beside it")
 		return
 	}
-	if err := f.snoop(o.Name); err != nil {
+	if err := f.snoop(o.Name, b.up); err != nil {
 		c.untold(o, err.Error())
 		return
 	}
@@ -128,7 +128,7 @@ func (b *bench) object(c *Comparison, o *scene.Object) {
 		m.close(o, twin)
 		m.judge(f.system.Lever, b.level)
 	}
-	m.Unseen = unseen(old, f)
+	m.Unseen = unseen(o.Name, old, f)
 	c.add(o, m)
 	if o.Kind == fit.Enclosure {
 		b.contact(c, o, &m)
@@ -160,13 +160,13 @@ func (b *bench) body(o *scene.Object) []patch {
 	return out
 }
 
-// unseen are the old faces that are in no pair.
-func unseen(old []patch, f *fitted) []FaceName {
+// unseen are the object's own faces of the old map that are in no pair.
+func unseen(object string, old []patch, f *fitted) []FaceName {
 	var out []FaceName
 	for i := range old {
 		p := &old[i]
-		if !slices.ContainsFunc(f.pairs, func(q pair) bool { return q.old == p }) &&
-			!slices.ContainsFunc(f.unlike, func(q pair) bool { return q.old == p }) {
+		is := func(q pair) bool { return q.old == p }
+		if p.object == object && !slices.ContainsFunc(f.pairs, is) && !slices.ContainsFunc(f.unlike, is) {
 			out = append(out, nameOf(p))
 		}
 	}
@@ -236,11 +236,24 @@ func (b *bench) best(c *Comparison, o *scene.Object, old []patch, twin *scene.Ob
 	}
 	for _, s := range search(old, b.fresh, b.up, tries) {
 		f := refine(old, b.fresh, s)
-		if f != nil && len(f.pairs) >= 3 && len(f.Open) == 0 && better(f, best, plainly) {
+		if f != nil && f.speaks() && better(f, best, plainly) {
 			best = f
 		}
 	}
 	return best
+}
+
+// speaks tells whether a motion that has nothing but faces to speak for it rests
+// on enough of them: three where they leave nothing open; one more, for what the
+// open direction takes away, where they leave a slide.
+func (f *fitted) speaks() bool {
+	switch {
+	case len(f.Open) == 0:
+		return len(f.pairs) >= 3
+	case len(f.Open) == 1 && f.Open[0].Turn == r3.Vec{}:
+		return len(f.pairs) >= 4
+	}
+	return false
 }
 
 func better(f, than *fitted, times float64) bool {

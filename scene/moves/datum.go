@@ -1,6 +1,8 @@
 package moves
 
 import (
+	"math"
+
 	"cellwall/fit"
 	"cellwall/mapping/geom"
 	"cellwall/scene"
@@ -67,10 +69,64 @@ func (m *Move) close(old, new *scene.Object) {
 	}
 	datum := ofDatum(old, new)
 	if old.Kind == fit.Enclosure { // the floor holds its height and its lean to the side, whatever the machine does
+		datum = ofFront(old, new)
 		free := geom.Cov6{2: {2: anyHeight * anyHeight}, 3: {3: anyLean * anyLean}}
 		datum.Cov = datum.Cov.Plus(free.Turned(new.Pose.R))
 	}
 	m.Motion = m.Motion.Closed(datum, reachOf(old))
+}
+
+// mark is a place on the front that both maps know, along Y of the datums, mm, and
+// the variances of both.
+type mark struct{ old, new, oldVar, newVar float64 }
+
+// ofFront is the motion between two enclosures' datums, with what the edges of the
+// door's opening say of the way along the front: often they were seen where the
+// ends of the front were not.
+func ofFront(old, new *scene.Object) rigid.Motion {
+	own := func(o *scene.Object) float64 { return o.Cov.Turned(o.Pose.R.T())[1][1] }
+	all := append(edges(old.Opening, new.Opening), mark{0, 0, own(old), own(new)})
+	var at mark
+	sum := 0.0
+	for _, m := range all {
+		sum += 1 / (m.oldVar + m.newVar)
+	}
+	for _, m := range all {
+		w := 1 / (m.oldVar + m.newVar) / sum
+		at = mark{at.old + w*m.old, at.new + w*m.new, at.oldVar + w*w*m.oldVar, at.newVar + w*w*m.newVar}
+	}
+	a, b := *old, *new
+	a.Pose, a.Cov = alongFront(old, at.old, at.oldVar)
+	b.Pose, b.Cov = alongFront(new, at.new, at.newVar)
+	return ofDatum(&a, &b)
+}
+
+// edges are the sides of the opening that both maps measured. Where its width
+// differs, a leaf or a guard covers part of it in one of the maps, and none counts.
+func edges(a, b *fit.Opening) []mark {
+	if a == nil || b == nil {
+		return nil
+	}
+	left := mark{a.YMin, b.YMin, a.Sigma[0] * a.Sigma[0], b.Sigma[0] * b.Sigma[0]}
+	right := mark{a.YMax, b.YMax, a.Sigma[1] * a.Sigma[1], b.Sigma[1] * b.Sigma[1]}
+	wider := (right.new - left.new) - (right.old - left.old)
+	v := left.oldVar + left.newVar + right.oldVar + right.newVar
+	if !(wider*wider < 9*v) || math.IsInf(v, 1) {
+		return nil
+	}
+	return []mark{left, right}
+}
+
+// alongFront is an enclosure's datum with its origin moved along the front, where its
+// variance along that is known.
+func alongFront(o *scene.Object, y, variance float64) (geom.Pose, geom.Cov6) {
+	at := o.Pose.Apply(r3.Vec{Y: y})
+	c := o.Cov.At(r3.Sub(at, o.Pose.T)).Turned(o.Pose.R.T())
+	for i := range 6 {
+		c[i][1], c[1][i] = 0, 0
+	}
+	c[1][1] = variance
+	return geom.Pose{R: o.Pose.R, T: at}, c.Turned(o.Pose.R)
 }
 
 // What a datum says nothing of may be as much, one sigma: far more than Coarse, and

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"cellwall/mapping/geom"
+	"cellwall/scene/rigid"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -22,7 +23,8 @@ const (
 )
 
 // search lists the motions, at most n, that lay two upright faces of the old map
-// on two of the new one, turning about up, and a level face on a level one. They
+// on two of the new one, or one on one, turning about up, and a level face on a
+// level one. They
 // come with nothing but the faces to speak for them: those first that have the
 // most faces in common.
 func search(old, new []patch, up r3.Vec, n int) []geom.Pose {
@@ -76,6 +78,7 @@ func guesses(old, new []patch, up r3.Vec) []geom.Pose {
 	fresh := upright(new, up)
 	var out []geom.Pose
 	for i := range large {
+		out = append(out, layOne(&large[i], fresh, up)...)
 		for j := range large[:i] {
 			if math.Abs(r3.Dot(large[i].plane.Normal, large[j].plane.Normal)) > math.Cos(60*degree) {
 				continue
@@ -115,6 +118,22 @@ func lay(a, b *patch, fresh []patch, up r3.Vec) []geom.Pose {
 				out = append(out, p)
 			}
 		}
+	}
+	return out
+}
+
+// layOne lists the motions that lay one face on any of the new ones, straight
+// ahead: of a machine whose sides were not seen again, its front and what is
+// parallel to it still tell where it went but for the way along them.
+func layOne(a *patch, fresh []patch, up r3.Vec) []geom.Pose {
+	var out []geom.Pose
+	for i := range fresh {
+		yaw := turnAbout(up, a.plane.Normal, fresh[i].plane.Normal)
+		off := fresh[i].plane.Distance(a.centre)
+		if math.Abs(yaw) > mostTurn || math.Abs(off) > farthest {
+			continue
+		}
+		out = append(out, rigid.About(a.centre, r3.Scale(-off, fresh[i].plane.Normal), r3.Scale(yaw, up)))
 	}
 	return out
 }

@@ -45,7 +45,7 @@ func refine(old, new []patch, guess geom.Pose) *fitted {
 // iterate solves the motion for the pairs at hand (Gauss-Newton).
 func (f *fitted) iterate() error {
 	if len(f.pairs) == 0 {
-		return errors.New("no two of its faces agree on a motion")
+		return errors.New("the new map shows none of its own faces where they can be told from others")
 	}
 	f.lay()
 	for range rounds {
@@ -97,25 +97,22 @@ const (
 
 // snoop leaves out, one by one, the face that follows the motion of the others
 // least, as long as chance and form do not explain it. Two faces cannot outvote
-// each other, so the last three stay. Where the faces of the object itself and of
-// things that stand in it disagree, the object's own are heard first: what stands
-// in a machine may have slipped, or be a table that its axes have moved, and
-// however many such faces agree they do not say where the machine is. Of those
-// things, the largest first, come back as a whole all that follow it.
-func (f *fitted) snoop(object string) error {
-	if f.worst() < 0 {
-		return nil
-	}
+// each other, so the last three stay. The faces of the object itself are heard
+// first: what stands in a machine may have slipped, or be a table that its axes
+// have moved, and however many such faces agree they do not say where the machine
+// is. They come in, object by object, the largest first, if they follow, and only
+// where the object's own faces leave nothing open that theirs alone would tell but
+// its rise: slips and axes go level (common practice; a knee mill's table does not).
+func (f *fitted) snoop(object string, up r3.Vec) error {
 	own, guests := f.parted(object)
-	if len(own) > 0 {
-		f.pairs = own
-	} else {
-		f.pairs, guests = guests[0], guests[1:]
-	}
+	f.pairs = own
 	if err := f.vote(); err != nil {
 		return err
 	}
 	for _, g := range guests {
+		if slices.ContainsFunc(f.Open, func(d rigid.Direction) bool { return math.Abs(r3.Dot(d.Slide, up)) < math.Cos(10*degree) }) {
+			break
+		}
 		if err := f.admit(g); err != nil {
 			return err
 		}
@@ -129,7 +126,7 @@ func (f *fitted) vote() error {
 		if err := f.iterate(); err != nil {
 			return err
 		}
-		w := f.worst()
+		w := f.worst(3 * form)
 		if w < 0 {
 			return nil
 		}
@@ -138,15 +135,15 @@ func (f *fitted) vote() error {
 	}
 }
 
-// worst is the pair that least follows the rest beyond what chance and form
-// explain; -1 for none.
-func (f *fitted) worst() int {
+// worst is the pair that least follows the rest beyond what chance explains, and
+// lies off by more than slack, mm; -1 for none.
+func (f *fitted) worst(slack float64) int {
 	worst, p := -1, alone/float64(len(f.pairs))
 	if len(f.pairs) <= 3 {
 		return worst
 	}
 	for i, g := range f.Groups {
-		if g.P() < p && f.off(i) > 3*form {
+		if g.P() < p && f.off(i) > slack {
 			worst, p = i, g.P()
 		}
 	}
@@ -178,7 +175,7 @@ func (f *fitted) admit(more []pair) error {
 	if err := with.iterate(); err != nil {
 		return err
 	}
-	if with.worst() < 0 {
+	if with.worst(0) < 0 { // they need not be believed, so form is no excuse
 		*f = with
 		return nil
 	}
