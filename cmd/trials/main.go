@@ -35,6 +35,7 @@ func main() {
 		asPut   = flag.Bool("unaligned", false, "leave the scans where the arm put them")
 		verbose = flag.Bool("v", false, "every plane of every cell")
 		skip    = flag.String("skip", "", "sweeps that the arm does not make, with commas between")
+		absent  = flag.String("absent", "", "what cell.yaml names and is not there: `vise`, or the mill and all in it")
 		mounts  = flag.String("mount", "", "solve the scanner's mount instead of mapping: from one that is `off`, or from the `true` one")
 	)
 	flag.Parse()
@@ -52,6 +53,7 @@ func main() {
 		if *demo {
 			s = fixtures.Demo(*seed + uint64(i))
 		}
+		s.Absent = *absent
 		s.Density, s.Skip = *density, strings.Split(*skip, ",")
 		v, refused, err := trial(s, *asPut)
 		if err != nil {
@@ -60,7 +62,7 @@ func main() {
 			continue
 		}
 		show(os.Stdout, s.Seed, v, refused, *verbose)
-		sum.add(v)
+		sum.add(v, refused)
 	}
 	sum.show(os.Stdout)
 }

@@ -8,8 +8,6 @@ import (
 
 	"cellwall/cmd/trials/judge"
 	"cellwall/fit"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 const degree = math.Pi / 180
@@ -21,10 +19,7 @@ func show(w io.Writer, seed uint64, v judge.Verdict, refused []fit.Refusal, verb
 	t := v.States
 	fmt.Fprintf(w, "  clear: %d voxels, %d touch an obstacle, at most %.1f mm in, %d places deeper than a diagonal; of %d bodies called clear %d are not; of %d free places %.1f %% told; %.2f m3 unseen in reach\n",
 		t.Clear, t.Touch, t.Worst, t.Deep, t.Bodies, t.False, t.Free, 100*float64(t.Told)/float64(max(t.Free, 1)), t.Unseen)
-	for _, j := range v.Jaws {
-		fmt.Fprintf(w, "  %s: off %.2f %.2f %.2f mm, %.3f deg, opening %.2f mm; over sigma %.1f, opening %.1f\n",
-			j.Name, j.Shift.X, j.Shift.Y, j.Shift.Z, j.Turn/degree, j.Opening, j.PerSigma, j.OpeningPer)
-	}
+	showVises(w, v, refused)
 	for _, d := range v.Doors {
 		fmt.Fprintf(w, "  %s: opening's edges off %.1f mm, over sigma %.1f\n", d.Name, d.Edges, d.PerSigma)
 	}
@@ -43,8 +38,9 @@ func show(w io.Writer, seed uint64, v judge.Verdict, refused []fit.Refusal, verb
 type tally struct {
 	cells, failed      int
 	missing            map[string]int
-	jaws, turns, opens []float64
-	vises, edges       intervals
+	vises              viseTally
+	labels             map[string][2]int // found, and in all, by kind
+	edges              intervals
 	doors              []float64
 	bounded            int // doors of which an edge was not seen
 	offsets, tilts     []float64
@@ -54,21 +50,15 @@ type tally struct {
 	bodies, wrong      int // called clear, and of them not clear
 }
 
-func (t *tally) add(v judge.Verdict) {
+func (t *tally) add(v judge.Verdict, refused []fit.Refusal) {
 	t.cells++
 	if t.missing == nil {
-		t.missing = map[string]int{}
+		t.missing, t.labels = map[string]int{}, map[string][2]int{}
 	}
+	t.vises.add(v, refused)
+	t.addLabels(v.Labels)
 	for _, name := range v.Missing {
 		t.missing[name]++
-	}
-	for _, j := range v.Jaws {
-		t.jaws = append(t.jaws, r3.Norm(j.Shift))
-		t.turns = append(t.turns, j.Turn/degree)
-		t.opens = append(t.opens, math.Abs(j.Opening))
-		for _, z := range append(j.PerSigma[:], j.OpeningPer) {
-			t.vises.add(z)
-		}
 	}
 	for _, d := range v.Doors {
 		if !d.Measured {
@@ -100,7 +90,7 @@ func (t *tally) show(w io.Writer) {
 		name   string
 		values []float64
 	}{
-		{"jaw datum, mm", t.jaws}, {"jaw datum, deg", t.turns}, {"jaw opening, mm", t.opens},
+		{"jaw datum, mm", t.vises.shift}, {"jaw datum, deg", t.vises.turn}, {"jaw opening, mm", t.vises.opening},
 		{"door edge, mm", t.doors}, {"plane offset, mm", t.offsets}, {"plane tilt, deg", t.tilts},
 		{"reached surface covered, %", t.covered}, {"free space blocked, %", t.blocked},
 		{"free places called clear, %", t.told}, {"clear places blocked, %", t.taken},
@@ -108,8 +98,10 @@ func (t *tally) show(w io.Writer) {
 		sort.Float64s(row.values)
 		fmt.Fprintf(w, "%-28s %8.3f %8.3f %8.3f %8d\n", row.name, at(row.values, 0.5), at(row.values, 0.9), at(row.values, 1), len(row.values))
 	}
+	t.vises.show(w)
+	t.showLabels(w)
 	fmt.Fprintf(w, "doors of which an edge was not seen: %d\n", t.bounded)
-	fmt.Fprintf(w, "95 %% intervals that hold the truth: vises %v, door edges %v\n", t.vises, t.edges)
+	fmt.Fprintf(w, "95 %% intervals that hold the truth: vises %v, door edges %v\n", t.vises.intervals, t.edges)
 	fmt.Fprintf(w, "of %d clear voxels %d touch an obstacle, %d places lie deeper in one than a diagonal; of %d bodies called clear %d are not\n",
 		t.clear, t.touch, t.deep, t.bodies, t.wrong)
 }

@@ -14,17 +14,21 @@ import (
 
 // Verdict is how well one cell was mapped.
 type Verdict struct {
-	Missing []string // objects of cell.yaml that are not in the scene
-	Jaws    []Jaw
-	Doors   []Door
-	Planes  []Plane
-	Space   Space
-	States  States
+	Missing  []string // objects of cell.yaml that are not in the scene
+	Jaws     []Jaw
+	Vises    []Vise
+	Invented []string // vises and enclosures of the scene that are none
+	Labels   []Label
+	Doors    []Door
+	Planes   []Plane
+	Space    Space
+	States   States
 }
 
 // Cell compares a scene with its shop. wanted are the names in cell.yaml.
 func Cell(s *scene.Scene, shop *fixtures.Shop, wanted []string, points int) Verdict {
-	v := Verdict{Planes: planes(s, shop), Space: covering(s, shop, points), States: ClearSpace(s, shop)}
+	v := Verdict{Planes: planes(s, shop), Space: covering(s, shop, points), States: ClearSpace(s, shop), Labels: labels(s, shop)}
+	v.Invented = invented(s, shop)
 	for _, name := range wanted {
 		truth, ok := shop.Truth.Object(name)
 		found := object(s, name)
@@ -39,6 +43,7 @@ func Cell(s *scene.Scene, shop *fixtures.Shop, wanted []string, points int) Verd
 			v.Doors = append(v.Doors, door(found, truth))
 		}
 	}
+	v.Vises = vises(shop, v.Jaws)
 	return v
 }
 
@@ -162,15 +167,15 @@ func against(found geom.Plane, centre r3.Vec, face fixtures.Face) (offset, tilt 
 	cos := r3.Dot(found.Normal, face.Plane.Normal)
 	tilt = math.Acos(math.Min(1, cos))
 	offset = face.Plane.Distance(centre)
-	return offset, tilt, tilt < nearTilt && math.Abs(offset) < nearOffset && onFace(face, centre)
+	return offset, tilt, tilt < nearTilt && math.Abs(offset) < nearOffset && onFace(face, centre, nearRim)
 }
 
-// onFace tells whether p's foot lies on the face or within nearRim of it.
-func onFace(f fixtures.Face, p r3.Vec) bool {
+// onFace tells whether p's foot lies on the face or within rim of it.
+func onFace(f fixtures.Face, p r3.Vec, rim float64) bool {
 	for i, a := range f.Corners {
 		along := r3.Unit(r3.Sub(f.Corners[(i+1)%4], a))
 		inward := r3.Cross(f.Plane.Normal, along)
-		if r3.Dot(inward, r3.Sub(p, a)) < -nearRim {
+		if r3.Dot(inward, r3.Sub(p, a)) < -rim {
 			return false
 		}
 	}
