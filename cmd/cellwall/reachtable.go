@@ -50,9 +50,28 @@ func printMoves(w io.Writer, moves []reach.MoveEntry) {
 	}
 	for _, m := range moves {
 		if m.Unseen != nil {
-			fmt.Fprintf(w, "%s: the %s may enter unseen space at %.0f %% of the move\n", m.Name, m.Unseen.Link, 100*m.Unseen.At)
+			fmt.Fprintln(w, unseenLine(&m))
 		}
 	}
+}
+
+// unseenLine says where a move enters unseen space, and how much of it.
+func unseenLine(m *reach.MoveEntry) string {
+	u := m.Unseen
+	text := fmt.Sprintf("%s: %s may enter unseen space at %.0f %% of the move", m.Name, the(u.Link), 100*u.At)
+	if u.Volume != nil {
+		lo, hi := u.Within[0], u.Within[1]
+		text += fmt.Sprintf(", about %.3f m3 of it in all, within X %.0f to %.0f, Y %.0f to %.0f, Z %.0f to %.0f mm", *u.Volume, lo[0], hi[0], lo[1], hi[1], lo[2], hi[2])
+	}
+	return text
+}
+
+// the puts the article before what is no name.
+func the(link string) string {
+	if strings.HasPrefix(link, "link ") || strings.HasPrefix(link, "part ") {
+		return link
+	}
+	return "the " + link
 }
 
 func nearnessRow(n *reach.Nearness) string {

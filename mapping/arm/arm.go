@@ -61,11 +61,17 @@ type Arm struct {
 	PoseSigma  float64 // declared absolute accuracy, one sigma, mm; 0 where not declared
 }
 
+// Volume is what the flange holds: capsules and boxes of the flange's frame.
+type Volume struct {
+	Capsules []Capsule
+	Boxes    []geom.Box
+}
+
 // Tool is what the flange holds at work, and not while it scanned: its tool point,
-// which moves are told of, and its volume, capsules of the flange's frame.
+// which moves are told of, and its volume.
 type Tool struct {
 	FlangeFromPoint geom.Pose
-	Capsules        []Capsule
+	Volume
 }
 
 // Frames appends baseFromFrame for frames 0 to n at joint angles q (rad, as the

@@ -29,6 +29,23 @@ func NewBox(b geom.Box) *Box {
 // Bounds implements Body.
 func (b *Box) Bounds() geom.Bounds { return b.bounds }
 
+// Off is how far p lies outside of the box, mm; within it is negative, the way to
+// the nearest side.
+func (b *Box) Off(p r3.Vec) float64 {
+	d := r3.Sub(p, b.box.Pose.T)
+	var over [3]float64
+	for i, size := range sides(b.box) {
+		over[i] = math.Abs(r3.Dot(b.box.Pose.R.Axis(i), d)) - size/2
+	}
+	if most := slices.Max(over[:]); most <= 0 {
+		return most
+	}
+	return r3.Norm(r3.Vec{X: max(0, over[0]), Y: max(0, over[1]), Z: max(0, over[2])})
+}
+
+// Thin is the least of the box's three sizes, mm.
+func (b *Box) Thin() float64 { return min(b.box.Size.X, b.box.Size.Y, b.box.Size.Z) }
+
 func (b *Box) round() float64 { return 0 }
 
 func (b *Box) support(n r3.Vec) r3.Vec {

@@ -93,10 +93,10 @@ func (s *search) split(x stretch) {
 	var open []pair
 	lower := math.Inf(1)
 	var t travel
-	last := pair{capsule: -1}
+	last := pair{piece: -1}
 	for _, p := range x.open {
-		if p.capsule != last.capsule || p.base != last.base {
-			t = s.travel(&s.at, p.capsule, p.base, s.turn, half)
+		if p.piece != last.piece || p.base != last.base {
+			t = s.travel(&s.at, p.piece, p.base, s.turn, half)
 		}
 		last = p
 		g := s.gap(&s.at, p)
@@ -126,22 +126,22 @@ func (s *search) found(g distance.Gap, p pair, at float64) {
 func (s *search) bound(g distance.Gap, t *travel, p pair, half float64) float64 {
 	byWay := g.Distance - t.way
 	n := g.Normal
-	radius := s.at.capsules[p.capsule].Radius - p.spare
-	slab := math.Inf(1) // along n, between the other body and either end
-	for e, nearer := range t.nearing(n, half) {
-		slab = min(slab, r3.Dot(n, r3.Sub(g.B, t.ends[e]))-radius-nearer)
+	radius := s.at.pieces[p.piece].radius - p.spare
+	slab := math.Inf(1) // along n, between the other body and each corner
+	for e, corner := range s.at.pieces[p.piece].corners {
+		slab = min(slab, r3.Dot(n, r3.Sub(g.B, corner))-radius-t.nearing(e, n, half))
 	}
 	return max(byWay, slab)
 }
 
-// scenePairs are all that could matter over the whole way: capsules and the
+// scenePairs are all that could matter over the whole way: pieces and the
 // bodies within their travel and the least distance found at a few places.
 func scenePairs(s *search) []pair {
 	for _, t := range [...]float64{0, 1, .5, .25, .75} {
 		s.place(t)
 		for _, k := range s.moving {
-			if g, i := s.tree.Nearest(s.at.capsules[k], s.best.Least); i >= 0 {
-				s.found(g, pair{capsule: k, body: i}, t)
+			if g, i := s.tree.Nearest(s.at.pieces[k].body, s.best.Least); i >= 0 {
+				s.found(g, pair{piece: k, body: i}, t)
 			}
 		}
 	}
@@ -150,7 +150,7 @@ func scenePairs(s *search) []pair {
 	for _, k := range s.moving {
 		way := s.travel(&s.at, k, 0, s.turn, .5).way
 		margin := way + max(0, s.best.Least)
-		s.tree.Near(s.at.capsules[k].Bounds(), margin, func(i int) { out = append(out, pair{capsule: k, body: i}) })
+		s.tree.Near(s.at.pieces[k].body.Bounds(), margin, func(i int) { out = append(out, pair{piece: k, body: i}) })
 	}
 	return out
 }

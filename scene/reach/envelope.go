@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"cellwall/mapping/arm"
-	"cellwall/mapping/geom"
 	"cellwall/scene/distance"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -16,45 +15,37 @@ import (
 // they carry is taken as a ball about a point that they do not move.
 const leading = 3
 
-// piece is what stands for a capsule in the bound: the capsule itself where only
-// leading joints move it, else a ball that holds it however the others turn.
-type piece struct {
-	distance.Capsule     // in the frame
-	frame            int // at most leading
-	of               int // capsule of the arm
-}
-
-// pieces of the arm that joints move.
-func (c *Checker) pieces() []piece {
+// covers are what stands for the pieces in the bound: a piece itself where only
+// leading joints move it, else a ball that holds it however the others turn. The
+// frame of each is at most leading.
+func (c *Checker) covers(pieces []int) []piece {
 	var out []piece
-	for _, k := range c.moving {
-		x := c.arm.Capsules[k]
-		p := piece{Capsule: distance.Capsule{From: x.From, To: x.To, Radius: x.Radius}, frame: x.Frame, of: k}
-		if x.Frame > leading {
-			p = c.ballAbout(k)
+	for _, k := range pieces {
+		p := c.pieces[k]
+		if p.frame > leading {
+			p = c.ballAbout(&p)
 		}
 		out = append(out, p)
 	}
 	return out
 }
 
-// ballAbout holds capsule k for all angles of the joints beyond the leading. Its
+// ballAbout holds the piece for all angles of the joints beyond the leading. Its
 // centre is the point on the next joint's axis nearest to the origin of the frame
 // behind that joint. From there on every frame's origin keeps its distance from
 // the one before, whatever the angles, for a joint turns about a fixed line and
 // what follows is rigid; so they add up to the radius.
-func (c *Checker) ballAbout(k int) piece {
-	x := c.arm.Capsules[k]
+func (c *Checker) ballAbout(p *piece) piece {
 	zero := make([]float64, len(c.arm.Joints))
 	frames := c.arm.Frames(zero, nil)
 	axis := c.arm.Axes(frames, nil)[leading]
 	centre := r3.Add(axis.Point, r3.Scale(r3.Dot(axis.Along, r3.Sub(frames[leading+1].T, axis.Point)), axis.Along))
-	radius := x.Radius + max(r3.Norm(x.From), r3.Norm(x.To)) + r3.Norm(r3.Sub(frames[leading+1].T, centre))
-	for f := leading + 1; f < x.Frame; f++ {
+	radius := p.far() + r3.Norm(r3.Sub(frames[leading+1].T, centre))
+	for f := leading + 1; f < p.frame; f++ {
 		radius += c.spacing(f)
 	}
 	at := frames[leading].Inverse().Apply(centre)
-	return piece{Capsule: distance.Sphere(at, radius), frame: leading, of: k}
+	return piece{name: p.name, frame: leading, corners: []r3.Vec{at, at}, radius: radius}
 }
 
 // spacing is the greatest distance from the origin of frame f to that of the
@@ -78,6 +69,7 @@ type region struct {
 type envelope struct {
 	*Checker
 	parts  []piece
+	at     placed
 	bodies []distance.Body
 	least  float64 // at the middle of a region, of what stands for the arm
 	queue  []region
@@ -87,18 +79,18 @@ type envelope struct {
 // bounds the time; where it ends the search the bound is what is certain then.
 const regions = 4000
 
-// bound is certain: whatever its joints do within limits, no part of the arm
+// bound is certain: whatever its joints do within limits, none of the pieces
 // comes nearer to the bodies. It is found by halving the leading joints' ranges:
 // within a region the arm cannot come nearer than it is in the middle less how
 // far it can travel from there. An arm whose leading joints follow others is not
 // bounded.
-func (c *Checker) bound(bodies []distance.Body, lo, hi []float64) float64 {
+func (c *Checker) bound(pieces []int, bodies []distance.Body, lo, hi []float64) float64 {
 	for _, k := range c.arm.Couplings {
 		if k.Joint < leading && k.Follows >= leading {
 			return math.Inf(-1)
 		}
 	}
-	e := &envelope{Checker: c, parts: c.pieces(), bodies: bodies, least: math.Inf(1)}
+	e := &envelope{Checker: c, parts: c.covers(pieces), bodies: bodies, least: math.Inf(1)}
 	whole := region{lower: math.Inf(-1)}
 	for i := range min(leading, len(lo)) {
 		whole.lo[i], whole.hi[i] = lo[i], hi[i]
@@ -137,10 +129,10 @@ func (e *envelope) push(r region) {
 	turns := e.widths(half)
 	lower := math.Inf(1)
 	for _, p := range e.parts {
-		at := p.in(frames)
-		way := roam(at, axes[:p.frame], turns)
+		p.put(frames[p.frame], &e.at)
+		way := roam(e.at.corners, axes[:p.frame], turns)
 		for _, b := range e.bodies {
-			d := distance.Between(at, b).Distance
+			d := distance.Between(e.at.body, b).Distance
 			e.least = min(e.least, d)
 			lower = min(lower, d-way)
 		}
@@ -158,18 +150,13 @@ func (e *envelope) widths(half []float64) []float64 {
 	return out
 }
 
-func (p *piece) in(frames []geom.Pose) distance.Capsule {
-	at := frames[p.frame]
-	return distance.Capsule{From: at.Apply(p.From), To: at.Apply(p.To), Radius: p.Radius}
-}
-
-// roam is how far a core can go from where it is while every joint turns by up to
+// roam is how far the hull of corners can go from where it is while every joint turns by up to
 // its width, in any order. Radii are bounded as in travel.
-func roam(core distance.Capsule, axes []arm.Axis, widths []float64) float64 {
+func roam(corners []r3.Vec, axes []arm.Axis, widths []float64) float64 {
 	way := 0.0
 	for i := len(axes) - 1; i >= 0; i-- {
 		radius := 0.0
-		for _, end := range [2]r3.Vec{core.From, core.To} {
+		for _, end := range corners {
 			radius = max(radius, r3.Norm(r3.Cross(axes[i].Along, r3.Sub(end, axes[i].Point))))
 		}
 		way += (radius + way) * widths[i]

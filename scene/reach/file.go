@@ -66,11 +66,23 @@ type GapEntry struct {
 	Crushes []string `json:"crushes"`
 }
 
-// UnseenEntry is where a move enters unseen space.
+// UnseenEntry is where a move enters unseen space, and of a move that does
+// nothing worse about how much of it, within which box along the base's axes.
 type UnseenEntry struct {
-	Link   string    `json:"link"`
-	At     float64   `json:"at"`
-	Joints []float64 `json:"joints_deg"`
+	Link   string         `json:"link"`
+	At     float64        `json:"at"`
+	Joints []float64      `json:"joints_deg"`
+	Volume *float64       `json:"volume_m3,omitempty"`
+	Within *[2][3]float64 `json:"within_mm,omitempty"`
+}
+
+func unseenEntry(u *Unseen) *UnseenEntry {
+	e := &UnseenEntry{Link: u.Link, At: rounded(u.At, 1e-6), Joints: inDegrees(u.Q)}
+	if u.Volume > 0 {
+		v := rounded(u.Volume*1e-9, 1e-6)
+		e.Volume, e.Within = &v, &[2][3]float64{point(u.Within.Min), point(u.Within.Max)}
+	}
+	return e
 }
 
 // NewReport without results: Take and TakeWhole put them in.
@@ -90,7 +102,7 @@ func (r *Report) Take(c *Checker, p *Program, moves []Move) {
 		e := MoveEntry{Name: m.Name, Motion: m.Motion, Line: m.Line, Verdict: m.Verdict,
 			Scene: c.nearness(m.Scene), Self: c.nearness(m.Self), End: inDegrees(m.End)}
 		if m.Unseen != nil {
-			e.Unseen = &UnseenEntry{m.Unseen.Link, rounded(m.Unseen.At, 1e-6), inDegrees(m.Unseen.Q)}
+			e.Unseen = unseenEntry(m.Unseen)
 		}
 		for _, g := range m.Gaps {
 			x := GapEntry{Nearness: c.nearness(g.Clearance)}

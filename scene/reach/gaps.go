@@ -35,7 +35,7 @@ func (c *Checker) gaps(w way) []Gap {
 	return out
 }
 
-// bodyPairs are those of the moving capsules with the bodies from first to before
+// bodyPairs are those of the moving pieces with the bodies from first to before
 // next.
 func bodyPairs(first, next int) func(*search) []pair {
 	return func(s *search) []pair {
@@ -44,7 +44,7 @@ func bodyPairs(first, next int) func(*search) []pair {
 		for _, k := range s.moving {
 			reach := s.travel(&s.at, k, 0, s.turn, .5).way + max(0, s.best.Least)
 			for b := first; b < next; b++ {
-				if x := (pair{capsule: k, body: b}); s.gap(&s.at, x).Distance <= reach {
+				if x := (pair{piece: k, body: b}); s.gap(&s.at, x).Distance <= reach {
 					out = append(out, x)
 				}
 			}

@@ -40,14 +40,6 @@ type Move struct {
 // within closeness.
 const rounding = 1e-6
 
-// Unseen is where a move enters unseen space first: with which link, at what part
-// of the move.
-type Unseen struct {
-	Link string
-	At   float64
-	Q    []float64
-}
-
 // Moves checks every row of the program, on all cores. Rows that the arm cannot
 // go are a *fault.Error that names file, line and row.
 func (c *Checker) Moves(ctx context.Context, p *Program) ([]Move, error) {
@@ -94,7 +86,7 @@ func (c *Checker) move(w way) Move {
 	m := Move{End: w.knots[len(w.knots)-1]}
 	m.Scene = c.along(w, none, scenePairs)
 	m.Self = c.along(w, none, ownPairs)
-	if c.Unseen != nil {
+	if c.unseen != nil {
 		m.Unseen = c.entersUnseen(w)
 	}
 	if c.Profile != nil {
@@ -105,10 +97,13 @@ func (c *Checker) move(w way) Move {
 		m.Verdict = Hit
 	case m.Scene.Bound < c.Margin:
 		m.Verdict = Near
-	case c.Unseen == nil:
+	case c.unseen == nil:
 		m.Verdict = Unchecked
 	case m.Unseen != nil:
 		m.Verdict = IntoUnseen
+		if c.seen != nil {
+			c.amount(w, m.Unseen)
+		}
 	default:
 		m.Verdict = Clear
 	}
@@ -139,7 +134,7 @@ func (c *Checker) Object(x Clearance) (link, object string) {
 	case x.Q == nil:
 		return "", ""
 	case x.pair.body >= 0:
-		return c.Link(x.pair.capsule), c.objects[x.pair.body]
+		return c.Link(x.pair.piece), c.objects[x.pair.body]
 	}
-	return c.Link(x.pair.capsule), c.Link(x.pair.other)
+	return c.Link(x.pair.piece), c.Link(x.pair.other)
 }

@@ -15,7 +15,6 @@ import (
 	"cellwall/mapping/fault"
 	"cellwall/mapping/geom"
 	"cellwall/scene"
-	"cellwall/scene/distance"
 	"cellwall/scene/reach/guard"
 	"cellwall/scene/schema"
 	"cellwall/scene/solid"
@@ -52,16 +51,16 @@ func TestVerdictsOnACircle(t *testing.T) {
 		at     float64
 		want   Verdict
 		least  float64
-		unseen func(distance.Capsule) bool
+		unseen func(*placed, float64) bool
 	}{
-		{1300, Clear, 200, func(distance.Capsule) bool { return false }},
+		{1300, Clear, 200, func(*placed, float64) bool { return false }},
 		{1300, Unchecked, 200, nil},
-		{1115, Near, 15, func(distance.Capsule) bool { return false }},
-		{1050, Hit, -50, func(distance.Capsule) bool { return false }},
-		{1300, IntoUnseen, 200, func(c distance.Capsule) bool { return c.From.Y > 400-c.Radius }},
+		{1115, Near, 15, func(*placed, float64) bool { return false }},
+		{1050, Hit, -50, func(*placed, float64) bool { return false }},
+		{1300, IntoUnseen, 200, func(x *placed, grow float64) bool { return x.corners[0].Y > 400-x.radius-grow }},
 	} {
 		c := mustChecker(t, mast(), &scene.Scene{Objects: []scene.Object{block("block", r3.Vec{X: x.at, Z: 500}, 100)}})
-		c.Unseen = x.unseen
+		c.unseen = x.unseen
 		moves, err := c.Moves(context.Background(), program(turned(-80), turned(80)))
 		if err != nil {
 			t.Fatal(err)
@@ -171,7 +170,7 @@ func TestReportFollowsItsSchema(t *testing.T) {
 	for range 12 {
 		rows = append(rows, Row{Motion: Joint, Joints: posed(c, r)})
 	}
-	c.Unseen = func(k distance.Capsule) bool { return k.From.X < -500 }
+	c.unseen = func(x *placed, _ float64) bool { return x.corners[0].X < -500 }
 	c.Profile = &guard.Profiles[0]
 	var texts [][]byte
 	for range 2 {

@@ -75,7 +75,7 @@ func sampled(c *Checker, q0, q1 []float64) float64 {
 	d := math.Inf(1)
 	postures(c, q0, q1, func(p *posture) {
 		for _, k := range c.moving {
-			if g, i := c.tree.Nearest(p.capsules[k], d); i >= 0 {
+			if g, i := c.tree.Nearest(p.pieces[k].body, d); i >= 0 {
 				d = g.Distance
 			}
 		}
@@ -132,7 +132,7 @@ func askFCL(t *testing.T, program string, c *Checker, s *scene.Scene, q0, q1 []f
 	}
 	n := postures(c, q0, q1, func(p *posture) {
 		for _, k := range c.moving {
-			spellPose(&steps, along(p.capsules[k]))
+			spellPose(&steps, along(p.pieces[k].body.(distance.Capsule)))
 		}
 	})
 	fmt.Fprintln(&in, n)

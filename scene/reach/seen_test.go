@@ -8,8 +8,8 @@ import (
 	"math"
 	"testing"
 
+	"cellwall/mapping/geom"
 	"cellwall/scene"
-	"cellwall/scene/distance"
 	"cellwall/scene/space"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -73,11 +73,29 @@ func TestSeenSpaceIsClearAndBeyondItIsNot(t *testing.T) {
 	if m := sweepOf(t, c, -80, 80); m.Verdict != Clear {
 		t.Errorf("through clear space: %s", m.Verdict)
 	}
-	if c.Unseen(distance.Sphere(r3.Vec{X: 1900}, 90)) || !c.Unseen(distance.Sphere(r3.Vec{X: 1900}, 110)) {
+	at := func(grow float64) bool {
+		var x placed
+		ball := piece{corners: make([]r3.Vec, 2), radius: 90}
+		ball.put(geom.Pose{R: geom.IdentityRot(), T: r3.Vec{X: 1900}}, &x)
+		return c.unseen(&x, grow)
+	}
+	if at(0) || !at(20) {
 		t.Error("the states end at 2000 mm, and nothing is known beyond")
 	}
 	c.Look(states(t, space.Unseen))
-	if m := sweepOf(t, c, -80, 80); m.Verdict != IntoUnseen {
-		t.Errorf("where nobody looked and the arm has not been: %s", m.Verdict)
+	m := sweepOf(t, c, -80, 80)
+	if m.Verdict != IntoUnseen {
+		t.Fatalf("where nobody looked and the arm has not been: %s", m.Verdict)
+	}
+	// A ball of 50 mm on an arc of 160 deg of 1000 mm: Pappus, and half a ball at
+	// either end. The ball is five voxels' middles thick at most, so a fifth is as
+	// near as it can be told.
+	want := math.Pi*50*50*1000*160*degrees + 4./3*math.Pi*50*50*50
+	if math.Abs(m.Unseen.Volume/want-1) > 0.2 {
+		t.Errorf("%g mm^3 of unseen space, want %g", m.Unseen.Volume, want)
+	}
+	lo, hi := m.Unseen.Within.Min, m.Unseen.Within.Max
+	if math.Abs(lo.Y+1000) > 60 || math.Abs(hi.Y-1000) > 60 || math.Abs(hi.X-1050) > 40 || math.Abs(lo.Z-450) > 40 {
+		t.Errorf("between %v and %v", lo, hi)
 	}
 }

@@ -10,15 +10,14 @@ import (
 // pair that never does among as many is one that the capsules' fatness joins.
 const selfPostures = 256
 
-// selfPairs finds the pairs of capsules that the arm can be held against itself
+// selfPairs finds the pairs of pieces that the arm can be held against itself
 // by: not on the same link, nor on neighbouring ones, which share a joint.
 func (c *Checker) selfPairs() {
 	var open []pair
-	capsules := c.arm.Capsules
-	for i := range capsules {
-		for j := range capsules {
-			if capsules[j].Frame+2 <= capsules[i].Frame {
-				open = append(open, pair{capsule: i, body: -1, other: j, base: capsules[j].Frame})
+	for i := range c.pieces {
+		for j := range c.pieces {
+			if f := c.pieces[j].frame; f+2 <= c.pieces[i].frame {
+				open = append(open, pair{piece: i, body: -1, other: j, base: f})
 			}
 		}
 	}
@@ -34,7 +33,7 @@ func (c *Checker) selfPairs() {
 		if parted[i] {
 			c.self = append(c.self, x)
 		} else {
-			if name := fmt.Sprintf("%s and %s", c.Link(x.other), c.Link(x.capsule)); !slices.Contains(c.Unchecked, name) {
+			if name := fmt.Sprintf("%s and %s", c.Link(x.other), c.Link(x.piece)); !slices.Contains(c.Unchecked, name) {
 				c.Unchecked = append(c.Unchecked, name)
 			}
 		}
@@ -49,11 +48,11 @@ func (c *Checker) selfPairs() {
 func (c *Checker) Been(q []float64) {
 	var p posture
 	c.stand(&p, q)
-	c.been.note(p.capsules[:c.own])
+	c.been.note(p.pieces[:c.own])
 	c.stoodIn(&p)
 	for i := range c.self {
 		x := &c.self[i]
-		if x.capsule >= c.own {
+		if x.piece >= c.own {
 			continue
 		}
 		if d := c.gap(&p, *x).Distance; d < 0 {
@@ -74,7 +73,7 @@ func (c *Checker) stoodIn(p *posture) {
 		if k >= c.own {
 			continue
 		}
-		g, i := c.tree.Nearest(p.capsules[k], 0)
+		g, i := c.tree.Nearest(p.pieces[k].body, 0)
 		if i < 0 {
 			continue
 		}
@@ -106,7 +105,7 @@ func (c *Checker) Allowed() []string {
 	var out []string
 	for _, x := range c.self {
 		if x.spare > 0 {
-			out = append(out, fmt.Sprintf("%s and %s by %.1f mm", c.Link(x.other), c.Link(x.capsule), x.spare))
+			out = append(out, fmt.Sprintf("%s and %s by %.1f mm", c.Link(x.other), c.Link(x.piece), x.spare))
 		}
 	}
 	return out

@@ -19,7 +19,7 @@ import (
 func TestTheToolComesAlong(t *testing.T) {
 	a := mast()
 	a.Tool = &arm.Tool{FlangeFromPoint: geom.Pose{R: geom.IdentityRot(), T: r3.Vec{X: 250}},
-		Capsules: []arm.Capsule{{Frame: 1, To: r3.Vec{X: 250}, Radius: 10}}}
+		Volume: arm.Volume{Capsules: []arm.Capsule{{Frame: 1, To: r3.Vec{X: 250}, Radius: 10}}}}
 	c := mustChecker(t, a, &scene.Scene{Objects: []scene.Object{block("block", r3.Vec{X: 1300, Z: 500}, 100)}})
 	moves, err := c.Moves(context.Background(), program(turned(-80), turned(80)))
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"cellwall/mapping/arm"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -86,10 +87,10 @@ func (c *Checker) follow(q []float64, target geom.Pose) (way, error) {
 			if err == nil {
 				err = errors.New("a singular posture: the joints would have to jump")
 			}
-			return w, fmt.Errorf("%.1f mm along the line: %w", at*l.length(), err)
+			return w, c.stopped(&l, q, at, err)
 		}
 		if err := c.keepsUp(&l, q, next, part); err != nil {
-			return w, fmt.Errorf("%.1f mm along the line: %w", at*l.length(), err)
+			return w, c.stopped(&l, q, at, err)
 		}
 		q, at = next, at+part
 		w.knots = append(w.knots, next)
@@ -98,6 +99,20 @@ func (c *Checker) follow(q []float64, target geom.Pose) (way, error) {
 		}
 	}
 	return w, nil
+}
+
+// stopped says why the arm, at q, goes no further than to at on the line: for
+// what err says, unless the line leaves the arm's reach. Toward its end joints
+// jump and turn too fast as well.
+func (c *Checker) stopped(l *line, q []float64, at float64, err error) error {
+	const looks = 8 // at the rest of the line
+	for i := range looks {
+		t := at + (1-at)*float64(i+1)/looks
+		if _, far := c.arm.Solve(l.at(t).Mul(c.point.Inverse()), q); errors.Is(far, arm.ErrOutOfReach) {
+			return fmt.Errorf("%.1f mm along the line of %.1f mm the pose is %w", t*l.length(), l.length(), far)
+		}
+	}
+	return fmt.Errorf("%.1f mm along the line of %.1f mm: %w", at*l.length(), l.length(), err)
 }
 
 // line is a straight way of the tool point, which turns evenly about one axis.

@@ -70,9 +70,10 @@ func TestRowsThatCannotBeGoneAreNamed(t *testing.T) {
 		from []float64
 		says string
 	}{
-		{"far away", Row{Motion: Line, Pose: shift(r3.Vec{X: 3000})}, home(), "along the line"},
+		{"far away", Row{Motion: Line, Pose: shift(r3.Vec{X: 3000})}, home(), "the pose is out of reach"},
 		{"far away, by joints", Row{Motion: Joint, Pose: shift(r3.Vec{X: 3000})}, home(), "out of reach"},
 		{"past a straight wrist", Row{Motion: Line, Pose: &side}, through, "singular posture"},
+		{"beyond the reach", Row{Motion: Line, Pose: shift(r3.Vec{X: 1100, Z: 200})}, home(), "the pose is out of reach"},
 		{"another posture", Row{Motion: Line, Joints: []float64{0.1, -1.2, 0.9, 0.1 + math.Pi, -1.2, 0.2 + math.Pi}}, home(), "cannot change its posture"},
 	} {
 		if _, err := c.to(&x.row, x.from); err == nil || !strings.Contains(err.Error(), x.says) {

@@ -108,7 +108,7 @@ func (c *Checker) nearest(name string, bodies []int, l Limits) ObjectReach {
 	}
 	out.Bound = math.Inf(-1)
 	if out.Least > 0 {
-		out.Bound = min(out.Least, c.bound(of, l.Lo, l.Hi))
+		out.Bound = min(out.Least, c.bound(c.moving, of, l.Lo, l.Hi))
 	}
 	for link := range s.touches {
 		out.Links = append(out.Links, link)
@@ -133,7 +133,7 @@ func (s *probe) try(q []float64) float64 {
 	least := math.Inf(1)
 	for _, k := range s.moving {
 		for _, b := range s.bodies {
-			x := pair{capsule: k, body: b}
+			x := pair{piece: k, body: b}
 			g := s.gap(&s.at, x)
 			if least = min(least, g.Distance); g.Distance <= 0 {
 				s.touches[s.Link(k)] = true
@@ -216,7 +216,7 @@ func (c *Checker) keepOff(of []distance.Body, l Limits, joint int, upper bool) (
 		} else {
 			lo[joint] += loss * width
 		}
-		return KeepOff{joint + 1, lo[joint], hi[joint], c.bound(of, lo, hi)}
+		return KeepOff{joint + 1, lo[joint], hi[joint], c.bound(c.moving, of, lo, hi)}
 	}
 	best := try(widestLoss)
 	if best.Bound < c.Margin {

@@ -110,7 +110,7 @@ func TestWholeReachIsNeverBeaten(t *testing.T) {
 				if o.Bound <= 0 {
 					break
 				}
-				if g := c.gap(&p, pair{capsule: k, body: o.pair.body}); g.Distance < o.Bound {
+				if g := c.gap(&p, pair{piece: k, body: o.pair.body}); g.Distance < o.Bound {
 					t.Fatalf("%s is bounded to %g, and %g away at %v", o.Object, o.Bound, g.Distance, q)
 				}
 			}

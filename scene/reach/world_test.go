@@ -107,7 +107,7 @@ func least(c *Checker, p *posture, pairs []pair) float64 {
 	if pairs == nil {
 		for _, k := range c.moving {
 			for _, b := range c.bodies {
-				d = min(d, distance.Between(p.capsules[k], b).Distance)
+				d = min(d, distance.Between(p.pieces[k].body, b).Distance)
 			}
 		}
 	}

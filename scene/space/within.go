@@ -32,3 +32,11 @@ func (s *States) ClearIn(bodies []Body, margin float64) float64 {
 	}
 	return float64(taken.Count()) * s.Lattice.Edge * s.Lattice.Edge * s.Lattice.Edge
 }
+
+// All are the voxels in a state.
+func (s *States) All(want State) sight.Bits {
+	out := sight.NewBits(s.Lattice)
+	all := geom.Bounds{Min: s.Lattice.Centre([3]int{}), Max: s.Lattice.Centre([3]int{s.Lattice.N[0] - 1, s.Lattice.N[1] - 1, s.Lattice.N[2] - 1})}
+	s.Within(all, want, out.Set)
+	return out
+}
