@@ -31,7 +31,8 @@ func main() {
 		demo    = flag.Bool("demo", false, "the demo cell at these seeds instead of random cells")
 		moved   = flag.Bool("moved", false, "tell moves: map every cell again after its machine was pushed about")
 		still   = flag.Bool("still", false, "with -moved: the machine stays where it is")
-		kept    = flag.String("keep", "", "with -moved: keep the maps in this `folder`, and use those that are there")
+		changed = flag.Bool("changes", false, "tell changes: map every cell again after things were put down, taken away and moved")
+		kept    = flag.String("keep", "", "with -moved or -changes: keep the maps in this `folder`, and use those that are there")
 		asPut   = flag.Bool("unaligned", false, "leave the scans where the arm put them")
 		verbose = flag.Bool("v", false, "every plane of every cell")
 		skip    = flag.String("skip", "", "sweeps that the arm does not make, with commas between")
@@ -45,6 +46,10 @@ func main() {
 	}
 	if *moved {
 		movedTrials(maps{*kept, *asPut}, *n, *seed, *density, *still, *verbose)
+		return
+	}
+	if *changed {
+		changesTrials(maps{*kept, *asPut}, *n, *seed, *density, *verbose)
 		return
 	}
 	var sum tally

@@ -3,6 +3,8 @@ package vise
 import (
 	"fmt"
 	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 const (
@@ -12,12 +14,13 @@ const (
 	// sizeMismatch, mm: a size further from the given one than this is another
 	// jaw's; the next size of the trade is 25 mm away.
 	sizeMismatch = 3.0
-	// The moving jaw lifts and shifts (common practice), by hundredths when well
-	// kept. More is fitted only where the data show it.
+	// The moving jaw lifts and shifts (common practice): by hundredths when well
+	// kept, by a millimetre when not. Which of the two a vise is, the data say; half
+	// of all are taken to be well kept.
 	usualPlay   = 0.02
 	greatPlay   = 1.0
-	significant = 4.0   // sigmas
 	unknownSize = 100.0 // mm, one sigma: flat beside what any scan knows
+	significant = 4.0   // sigmas, from which on a given size is another's
 )
 
 // settle fits the guess and lets it stand or says why not.
@@ -85,11 +88,26 @@ func (f *fit) closely(w Want) [numSizes]Measure {
 		}
 	}
 	for _, k := range []int{sideways, lift} {
-		if math.Abs(f.size[k]) < significant*f.sigma(atSizes+k) {
-			e[k].Sigma = usualPlay
-		}
+		e[k].Sigma = play(f.size[k], f.sigma(atSizes+k))
 	}
 	return e
+}
+
+// play is one sigma of what a moving jaw is expected to lift or shift by, where it
+// was found to by size with the standard uncertainty sigma when greatPlay was
+// expected: both kinds of vise, weighed by how likely the data are of each. Where
+// the data say nothing, neither does it: to take such a vise for a well kept one
+// would put the fixed jaw wherever the moving jaw stands.
+func play(size, sigma float64) float64 {
+	left := 1/(sigma*sigma) - 1/(greatPlay*greatPlay) // weight of the data alone
+	if !(left > 0) {
+		return math.Sqrt((usualPlay*usualPlay + greatPlay*greatPlay) / 2)
+	}
+	v := 1 / left
+	x := size * v / (sigma * sigma)
+	of := func(play float64) float64 { return distuv.Normal{Sigma: math.Sqrt(v + play*play)}.LogProb(x) }
+	great := 1 / (1 + math.Exp(of(usualPlay)-of(greatPlay)))
+	return math.Sqrt(great*greatPlay*greatPlay + (1-great)*usualPlay*usualPlay)
 }
 
 // sigma of an unknown.
