@@ -10,10 +10,10 @@ import (
 
 // Budget splits the covariance of an object's pose as the GUM asks (JCGM
 // 100:2008, 5.1): what the sensor's noise adds, what differs from sweep to sweep,
-// and what the arm's declared accuracy holds beyond that. What is left of the
-// covariance comes of edges, of the form of things, and of the sizes that were
-// given.
-type Budget struct{ Noise, Sweep, Arm geom.Cov6 }
+// what the arm's declared accuracy holds beyond that, and the scanner's mount. What
+// is left of the covariance comes of edges, of the form of things, and of the sizes
+// that were given.
+type Budget struct{ Noise, Sweep, Arm, Mount geom.Cov6 }
 
 // Share is one source of a pose's uncertainty.
 type Share struct {
@@ -25,11 +25,12 @@ type Share struct {
 func (o *Object) Shares() []Share {
 	b := &o.Budget
 	rest := o.Cov
-	for _, c := range []geom.Cov6{b.Noise, b.Sweep, b.Arm} {
+	for _, c := range []geom.Cov6{b.Noise, b.Sweep, b.Arm, b.Mount} {
 		rest = minus(rest, c)
 	}
 	return []Share{
 		{"sensor noise", b.Noise}, {"between sweeps", b.Sweep}, {"arm, common to all sweeps", b.Arm},
+		{"scanner's mount", b.Mount},
 		{"edges, form, given sizes", rest},
 	}
 }
@@ -75,5 +76,6 @@ func budget(from []bound, build func([]geom.Plane) (geom.Pose, bool)) Budget {
 		Noise: share(func(b surface.Budget) surface.Cov3 { return b.Noise }),
 		Sweep: share(func(b surface.Budget) surface.Cov3 { return b.Sweep }),
 		Arm:   share(func(b surface.Budget) surface.Cov3 { return b.Arm }),
+		Mount: share(func(b surface.Budget) surface.Cov3 { return b.Mount }),
 	}
 }

@@ -13,15 +13,16 @@ import (
 // TestSharesAddUp: of planes with known shares the budget of the datum is that of
 // each, and together they are the covariance (JCGM 100:2008, 5.1.2).
 func TestSharesAddUp(t *testing.T) {
-	plane := func(n, at r3.Vec, noise, sweep, arm float64) bound {
+	plane := func(n, at r3.Vec, noise, sweep, arm, mount float64) bound {
 		b := bound{Plane: geom.Plane{Normal: n, Offset: r3.Dot(n, at)}, Centre: at}
 		b.shares.Noise[0][0], b.shares.Sweep[0][0], b.shares.Arm[0][0] = noise*noise, sweep*sweep, arm*arm
+		b.shares.Mount[0][0] = mount * mount
 		b.Cov = b.shares.Total()
 		return b
 	}
 	from := []bound{
-		plane(r3.Vec{X: -1}, r3.Vec{X: 900, Z: 500}, 0.1, 0.2, 0.3),
-		plane(r3.Vec{Z: 1}, r3.Vec{X: 500}, 0.05, 0.1, 0.1),
+		plane(r3.Vec{X: -1}, r3.Vec{X: 900, Z: 500}, 0.1, 0.2, 0.3, 0.4),
+		plane(r3.Vec{Z: 1}, r3.Vec{X: 500}, 0.05, 0.1, 0.1, 0.2),
 		edgeBound(r3.Vec{Y: 1}, r3.Vec{X: 900, Y: 700}, 0.6),
 		edgeBound(r3.Vec{Y: -1}, r3.Vec{X: 900, Y: -700}, 0.8),
 	}
@@ -40,11 +41,11 @@ func TestSharesAddUp(t *testing.T) {
 		within(t, "the sum of the shares", sum[i][i], o.Cov[i][i], 1e-9)
 	}
 	// the front alone holds X, the floor Z, and the middle between both ends Y
-	for k, want := range []r3.Vec{{X: 0.1, Z: 0.05}, {X: 0.2, Z: 0.1}, {X: 0.3, Z: 0.1}, {Y: math.Hypot(0.6, 0.8) / 2}} {
+	for k, want := range []r3.Vec{{X: 0.1, Z: 0.05}, {X: 0.2, Z: 0.1}, {X: 0.3, Z: 0.1}, {X: 0.4, Z: 0.2}, {Y: math.Hypot(0.6, 0.8) / 2}} {
 		c := shares[k].Cov
 		within(t, shares[k].Source+" along X", c[0][0], want.X*want.X, 1e-6)
 		within(t, shares[k].Source+" along Z", c[2][2], want.Z*want.Z, 1e-6)
-		if k == 3 {
+		if k == 4 {
 			within(t, shares[k].Source+" along Y", c[1][1], want.Y*want.Y, 1e-6)
 		}
 	}

@@ -60,7 +60,7 @@ func fuse(pieces []*surface.Surface) bound {
 			out.shares.Noise[i][j] = through.At(i, j)
 		}
 	}
-	out.shares.Sweep, out.shares.Arm = seen(pieces[0].Budget.Sweep), seen(pieces[0].Budget.Arm)
+	out.shares.Sweep, out.shares.Arm, out.shares.Mount = seen(pieces[0].Budget.Sweep), seen(pieces[0].Budget.Arm), seen(pieces[0].Budget.Mount)
 	return out
 }
 

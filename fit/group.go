@@ -181,5 +181,7 @@ func inPlaneOf(larger *surface.Surface, p surface.Surface) surface.Surface {
 	p.Budget.Sweep = from.seenFrom(frame)
 	from.Cov = larger.Budget.Arm
 	p.Budget.Arm = from.seenFrom(frame)
+	from.Cov = larger.Budget.Mount
+	p.Budget.Mount = from.seenFrom(frame)
 	return p
 }

@@ -29,9 +29,12 @@ func assemble(c *cell.Cell, scans []*scan, noise Noise, looked *sight.Grid) *Clo
 	shelves := make([]shelf, len(scans))
 	for i, s := range scans {
 		cloud.Scans = append(cloud.Scans, s.spec.Name)
+		var mount Rigid
 		if s.track != nil {
 			cloud.Moving++
+			mount = Rigid{Shift: c.Scanner.MountShift, Turn: c.Scanner.MountTurn}
 		}
+		cloud.Mount = append(cloud.Mount, mount)
 		cloud.PerScan = append(cloud.PerScan, s.counts)
 		cloud.Counts.add(&s.counts)
 		cloud.Warnings = append(cloud.Warnings, s.warnings()...)

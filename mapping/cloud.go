@@ -19,6 +19,7 @@ type Cloud struct {
 	// PoseSigma is the declared absolute accuracy of the arm, one sigma, mm: what
 	// a sweep may be off as a whole. 0 where nothing was declared.
 	PoseSigma float64
+	Mount     []Rigid     // as Scans: what the mount may be off by, one sigma; zero of a still scan
 	Moving    int         // how many of the scans the robot moved
 	Aligned   *Aligned    // nil where the scans are as the arm put them
 	Sight     *sight.Grid // where rays and the arm passed; nil where no robot is named

@@ -95,6 +95,7 @@ type fileBudget struct {
 	Noise []numbers `json:"noise"`
 	Sweep []numbers `json:"sweep"`
 	Arm   []numbers `json:"arm"`
+	Mount []numbers `json:"mount,omitempty"` // maps written before it was stated have none
 }
 
 type fileSurfaceSigma struct {

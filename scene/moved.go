@@ -81,7 +81,7 @@ func movedFace(f fit.Face, by geom.Pose) fit.Face {
 	u := by.R.Apply(before.R.Axis(0))
 	cos, sin := r3.Dot(u, now.Axis(0)), r3.Dot(u, now.Axis(1))
 	j := [3][3]float64{{1, 0, 0}, {0, cos, -sin}, {0, sin, cos}}
-	for _, c := range [4]*[3][3]float64{(*[3][3]float64)(&f.Cov), (*[3][3]float64)(&f.Budget.Noise), (*[3][3]float64)(&f.Budget.Sweep), (*[3][3]float64)(&f.Budget.Arm)} {
+	for _, c := range [5]*[3][3]float64{(*[3][3]float64)(&f.Cov), (*[3][3]float64)(&f.Budget.Noise), (*[3][3]float64)(&f.Budget.Sweep), (*[3][3]float64)(&f.Budget.Arm), (*[3][3]float64)(&f.Budget.Mount)} {
 		*c = through(j, *c)
 	}
 	return f

@@ -264,10 +264,13 @@ func (f *fileBudget) budget() (b surface.Budget, err error) {
 	if f == nil {
 		return b, nil
 	}
-	var errs [3]error
+	var errs [4]error
 	b.Noise, errs[0] = cov3(f.Noise)
 	b.Sweep, errs[1] = cov3(f.Sweep)
 	b.Arm, errs[2] = cov3(f.Arm)
+	if f.Mount != nil {
+		b.Mount, errs[3] = cov3(f.Mount)
+	}
 	return b, errors.Join(errs[:]...)
 }
 

@@ -144,7 +144,7 @@ func (s *Scene) surfaceOf(face *fit.Face) fileSurface {
 	}
 	f.Covariance = covRows(face.Cov)
 	if b := face.Budget; b != (surface.Budget{}) {
-		f.Budget = &fileBudget{Noise: covRows(b.Noise), Sweep: covRows(b.Sweep), Arm: covRows(b.Arm)}
+		f.Budget = &fileBudget{Noise: covRows(b.Noise), Sweep: covRows(b.Sweep), Arm: covRows(b.Arm), Mount: covRows(b.Mount)}
 	}
 	for _, h := range face.Holes {
 		f.Holes = append(f.Holes, triples(h, seenDecimals))

@@ -35,6 +35,7 @@ func main() {
 		kept    = flag.String("keep", "", "with -moved or -changes: keep the maps in this `folder`, and use those that are there")
 		asPut   = flag.Bool("unaligned", false, "leave the scans where the arm put them")
 		verbose = flag.Bool("v", false, "every plane of every cell")
+		right   = flag.Bool("right-mount", false, "the scanner sits on the flange exactly as the cell's files say, not just as well as a solved mount")
 		skip    = flag.String("skip", "", "sweeps that the arm does not make, with commas between")
 		absent  = flag.String("absent", "", "what cell.yaml names and is not there: `vise`, or the mill and all in it")
 		mounts  = flag.String("mount", "", "solve the scanner's mount instead of mapping: from one that is `off`, or from the `true` one")
@@ -60,6 +61,9 @@ func main() {
 		}
 		s.Absent = *absent
 		s.Density, s.Skip = *density, strings.Split(*skip, ",")
+		if !*right {
+			s.Errors.MountShift, s.Errors.MountTurn = mountShift, mountTurn
+		}
 		v, refused, err := trial(s, *asPut)
 		if err != nil {
 			fmt.Fprintf(os.Stderr, "trials: seed %d: %v\n", s.Seed, err)
@@ -71,6 +75,13 @@ func main() {
 	}
 	sum.show(os.Stdout)
 }
+
+// What a trial's mount is off by, one sigma along and about each axis: what a solved
+// one is good to, half of the 0.3 mm and 0.03 degrees that `cellwall mount` aims at.
+const (
+	mountShift = 0.15
+	mountTurn  = 0.015 * degree
+)
 
 // written casts a cell into a folder of its own, which is gone afterwards, and
 // opens it.

@@ -41,6 +41,7 @@ type tally struct {
 	vises              viseTally
 	labels             map[string][2]int // found, and in all, by kind
 	edges              intervals
+	faces, datums      intervals // offsets of planes; datums of machines and tables
 	doors              []float64
 	bounded            int // doors of which an edge was not seen
 	offsets, tilts     []float64
@@ -70,7 +71,13 @@ func (t *tally) add(v judge.Verdict, refused []fit.Refusal) {
 			t.edges.add(z)
 		}
 	}
+	for _, p := range v.Poses {
+		for _, z := range p.PerSigma {
+			t.datums.add(z)
+		}
+	}
 	for _, p := range v.Planes {
+		t.faces.add(p.OffsetPer)
 		t.offsets = append(t.offsets, math.Abs(p.Offset))
 		t.tilts = append(t.tilts, p.Tilt/degree)
 	}
@@ -101,7 +108,7 @@ func (t *tally) show(w io.Writer) {
 	t.vises.show(w)
 	t.showLabels(w)
 	fmt.Fprintf(w, "doors of which an edge was not seen: %d\n", t.bounded)
-	fmt.Fprintf(w, "95 %% intervals that hold the truth: vises %v, door edges %v\n", t.vises.intervals, t.edges)
+	fmt.Fprintf(w, "95 %% intervals that hold the truth: vises %v, door edges %v, planes %v, datums of machines and tables %v\n", t.vises.intervals, t.edges, t.faces, t.datums)
 	fmt.Fprintf(w, "of %d clear voxels %d touch an obstacle, %d places lie deeper in one than a diagonal; of %d bodies called clear %d are not\n",
 		t.clear, t.touch, t.deep, t.bodies, t.wrong)
 }

@@ -3,12 +3,18 @@ package surface
 import (
 	"math"
 	"slices"
+
+	"cellwall/fit/between"
 )
 
 // declaredCounts is how many degrees of freedom a declared accuracy counts for
 // against what sweeps show: it is a rounded figure of one arm's test, good to a
 // third or so, as a standard deviation from four degrees of freedom is.
 const declaredCounts = 4.0
+
+// usualCounts is the same of what arms are like of which nothing was declared: the
+// least that keeps two sweeps which agree by chance from being taken for exact.
+const usualCounts = 1.0
 
 // outvoted is the most, times its expectation, that one surface's misfit counts:
 // a surface that is not plane after all shall not speak for the arm.
@@ -28,20 +34,20 @@ const (
 // (1971) 545), near what is expected. What a declared accuracy holds beyond the
 // differences between sweeps, even if chance made these small (1 in 20), is
 // common to all of them.
-func compare(all []*refined, expected sway, isDeclared bool, sweeps int) sway {
+//
+// seen is what they show, by which sweeps are weighed against each other; stated
+// is what a result must allow for, since few sweeps show little.
+func compare(all []*refined, expected sway, isDeclared bool, sweeps int) (seen, stated sway) {
 	planes := make([][]plain, 0, len(all))
 	for _, f := range all {
 		if len(f.sights) > 1 {
 			planes = append(planes, f.planes())
 		}
 	}
-	switch {
-	case len(planes) == 0 && isDeclared:
-		return expected
-	case len(planes) == 0:
-		return sway{} // nothing tells
+	if len(planes) == 0 {
+		return expected, expected // nothing tells more
 	}
-	seen := expected
+	seen = expected
 	for range turns {
 		for _, v := range []*float64{&seen.shift, &seen.turn, &seen.wave} {
 			*v = likeliest(*v, func(x float64) float64 {
@@ -50,26 +56,23 @@ func compare(all []*refined, expected sway, isDeclared bool, sweeps int) sway {
 			})
 		}
 	}
-	if !isDeclared {
-		return seen
-	}
 	// Every surface shows the same motions again: three shifts and three turns of
 	// each sweep but the first.
 	n := 3 * float64(sweeps-1)
-	beyond := func(a, b float64) float64 { return max(a-b/chiSquaredShare(0.05, n), 0) }
-	out := sway{
-		shift: toward(expected.shift, seen.shift, n),
-		turn:  toward(expected.turn, seen.turn, n),
-		wave:  toward(expected.wave, seen.wave, n),
+	if !isDeclared {
+		return seen, toward(declared(between.Usual(0)), usualCounts, seen, n)
 	}
-	out.armShift, out.armTurn = beyond(expected.shift, out.shift), beyond(expected.turn, out.turn)
-	return out
+	stated = toward(expected, declaredCounts, seen, n)
+	beyond := func(a, b float64) float64 { return max(a-b/chiSquaredShare(0.05, n), 0) }
+	stated.armShift, stated.armTurn = beyond(expected.shift, stated.shift), beyond(expected.turn, stated.turn)
+	return stated, stated
 }
 
-// toward is the variance between one that was declared and one that was seen in n
-// motions.
-func toward(declared, seen, n float64) float64 {
-	return (declaredCounts*declared + n*seen) / (declaredCounts + n)
+// toward is what lies between a sway known beforehand, which counts as much as so
+// many motions, and one that was seen in n.
+func toward(known sway, counts float64, seen sway, n float64) sway {
+	mean := func(a, b float64) float64 { return (counts*a + n*b) / (counts + n) }
+	return sway{shift: mean(known.shift, seen.shift), turn: mean(known.turn, seen.turn), wave: mean(known.wave, seen.wave)}
 }
 
 // unlikely is -2 log restricted likelihood of the sweeps' differences.

@@ -74,11 +74,12 @@ func (f *field) report(faces []face, columns []column, expected sway, c *mapping
 		fits[i] = &faces[i].fit
 	}
 	effect := usual(fits)
-	s := compare(fits, expected, c.PoseSigma > 0, len(c.Scans)).after(c.Aligned)
+	weigh, s := compare(fits, expected, c.PoseSigma > 0, len(c.Scans))
+	weigh, s = weigh.after(c.Aligned), s.after(c.Aligned)
 	out := make([]Surface, len(faces))
-	forEach(len(faces), func(i int) { out[i] = faces[i].surface(f.spots, s) })
+	forEach(len(faces), func(i int) { out[i] = faces[i].surface(f.spots, weigh, s, c.Mount) })
 	for i := range columns {
-		if r, ok := f.round(&columns[i], s, effect); ok {
+		if r, ok := f.round(&columns[i], s, effect, c.Mount); ok {
 			out = append(out, r)
 		}
 	}
@@ -86,15 +87,16 @@ func (f *field) report(faces []face, columns []column, expected sway, c *mapping
 }
 
 // surface describes a face.
-func (fc *face) surface(spots []spot, s sway) Surface {
+func (fc *face) surface(spots []spot, weigh, s sway, mount []mapping.Rigid) Surface {
 	fit := &fc.fit
 	planes := fit.planes()
-	p := pool(planes, s)
+	p := pool(planes, weigh)
 	fit.move(p)
 	out := Surface{
 		Plane: fit.plane(), Centre: fit.frame.T, Area: netArea(fc.outer, fc.holes),
 		RMS: fit.rms(spots), Budget: budget(&p, planes, s),
 	}
+	out.Budget.Mount = Cov3(mounts(fit.sights, fit.frame, mount))
 	out.Cov = out.Budget.Total()
 	onto := func(ring []r2.Vec) (r []r3.Vec) {
 		for _, q := range ring {
@@ -125,5 +127,5 @@ func budget(p *pooled, planes []plain, s sway) Budget {
 	for k := range planes {
 		arm = arm.plus(s.arm(&planes[k]).times(1 / float64(len(planes))))
 	}
-	return Budget{Noise: Cov3(p.noise.times(more)), Sweep: Cov3(p.sweep.times(more)), Arm: Cov3(arm)}
+	return Budget{Noise: Cov3(p.noise.times(more)), Sweep: Cov3(p.sweep(planes, s).times(more)), Arm: Cov3(arm)}
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"cellwall/fit/between"
 	"cellwall/mapping"
 )
 
@@ -41,11 +42,11 @@ func expect(c *mapping.Cloud, spots []spot) (expected, allowed sway) {
 	v, n := seen*seen, motions
 	switch {
 	case !ok && c.PoseSigma == 0:
-		return declared(seen), declared(seen)
+		return declared(between.Usual(0)), declared(seen)
 	case !ok:
 		return declared(c.PoseSigma), declared(c.PoseSigma)
 	case c.PoseSigma > 0:
-		v, n = toward(c.PoseSigma*c.PoseSigma, v, motions), motions+declaredCounts
+		v, n = toward(declared(c.PoseSigma), declaredCounts, declared(seen), motions).shift, motions+declaredCounts
 	}
 	allowed = declared(math.Sqrt(v / chiSquaredShare(0.05, n)))
 	if c.PoseSigma == 0 {

@@ -12,8 +12,8 @@ import (
 // linear model; Searle, Casella and McCulloch, Variance Components, 7.3).
 type pooled struct {
 	at     vec3
-	noise  mat3 // what the sensor's noise adds to the covariance
-	sweep  mat3 // what differs from sweep to sweep adds
+	noise  mat3   // what the sensor's noise adds to the covariance
+	part   []mat3 // of each sweep's plane in it
 	own    []vec3
 	misfit float64 // sum over sweeps of squared differences over their covariance
 	free   float64 // its expectation, the degrees of freedom
@@ -41,13 +41,21 @@ func pool(planes []plain, s sway) pooled {
 		part := cov.mul(weight[i])
 		sways := s.of(&planes[i])
 		out.noise = out.noise.plus(planes[i].noise.through(part))
-		out.sweep = out.sweep.plus(sways.through(part))
+		out.part = append(out.part, part)
 		d := planes[i].at.minus(out.at)
 		out.own[i] = out.at.plus(sways.mul(weight[i]).apply(d))
 		out.misfit += d.dot(weight[i].apply(d))
 		out.free += planes[i].known - weight[i].mul(cov).trace()
 	}
 	return out
+}
+
+// sweep is what it adds to the covariance that sweeps sway by s.
+func (p *pooled) sweep(planes []plain, s sway) (c mat3) {
+	for i := range planes {
+		c = c.plus(s.of(&planes[i]).through(p.part[i]))
+	}
+	return c
 }
 
 // inflation is the factor on the covariance where sweeps differ more than their

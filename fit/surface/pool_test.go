@@ -50,7 +50,7 @@ func TestPoolIsGeneralisedLeastSquares(t *testing.T) {
 	var want mat.VecDense
 	want.MulVec(&cov, right)
 	got := pool(planes, s)
-	total := got.noise.plus(got.sweep)
+	total := got.noise.plus(got.sweep(planes, s))
 	for i := range 3 {
 		if math.Abs(got.at[i]-want.AtVec(i)) > 1e-9 {
 			t.Errorf("parameter %d is %g, want %g", i, got.at[i], want.AtVec(i))
@@ -68,8 +68,9 @@ func TestPooledIntervals(t *testing.T) {
 	const runs = 4000
 	in, misfit, free := 0.0, 0.0, 0.0
 	for range runs {
-		p := pool(sweeps(r, 4, 0.2, 0.3), sway{shift: 0.04, turn: 0.09})
-		c := p.noise.plus(p.sweep)
+		planes, s := sweeps(r, 4, 0.2, 0.3), sway{shift: 0.04, turn: 0.09}
+		p := pool(planes, s)
+		c := p.noise.plus(p.sweep(planes, s))
 		if math.Abs(p.at[0]) < 1.96*math.Sqrt(c[0][0]) {
 			in++
 		}

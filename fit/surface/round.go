@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"cellwall/fit/surface/shape"
+	"cellwall/mapping"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/mat"
@@ -12,7 +13,7 @@ import (
 )
 
 // round describes a column as a surface; false where its fit does not hold up.
-func (f *field) round(c *column, s sway, usual float64) (Surface, bool) {
+func (f *field) round(c *column, s sway, usual float64, mount []mapping.Rigid) (Surface, bool) {
 	fit, cov, reach, err := shape.FitCylinder(f.sets(c.members), c.Cylinder)
 	if err != nil {
 		return Surface{}, false
@@ -43,6 +44,7 @@ func (f *field) round(c *column, s sway, usual float64) (Surface, bool) {
 	slices.Sort(out.Scans)
 	out.RMS = math.Sqrt(squares / float64(out.Points))
 	out.Budget = columnBudget(c, sights, pl.Frame(centre), cov, reach, s)
+	out.Budget.Mount = Cov3(mounts(sights, pl.Frame(centre), mount))
 	out.Cov = out.Budget.Total()
 	out.Cylinder = &Cylinder{
 		Point: c.Point, Axis: c.Axis, Radius: c.Radius, Length: height[1] - height[0],

@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"cellwall/mapping"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -82,11 +83,39 @@ func times(s geom.Sym3, v r3.Vec) r3.Vec {
 }
 
 // turn is the covariance of the sweep's plane where the scanner turns by one mm
-// over its distance from the base, about each axis: the plane turns with it and
-// is moved by the lever.
+// over its distance from the base, about each axis.
 func (s *sight) turn(frame geom.Pose) mat3 {
-	eye := r3.Scale(1/s.points, s.eye)
+	return s.radian(frame).times(1 / reach2(s.middle()))
+}
+
+// middle is where the scanner was on average.
+func (s *sight) middle() r3.Vec { return r3.Scale(1/s.points, s.eye) }
+
+// mount is the covariance of the sweep's plane by what the scanner's mount may be
+// off: it carries the scanner along and turns it about itself, in all sweeps
+// alike as far as one plane can tell, so it is not averaged over them.
+func (s *sight) mount(frame geom.Pose, by mapping.Rigid) mat3 {
+	c := s.radian(frame).times(by.Turn * by.Turn)
+	c[0][0] += by.Shift * by.Shift
+	return c
+}
+
+// mounts is what the mount adds to a plane that several sweeps saw: as one of them
+// has it, on average.
+func mounts(sights []sight, frame geom.Pose, by []mapping.Rigid) (c mat3) {
+	for k := range sights {
+		if scan := int(sights[k].scan); scan < len(by) {
+			c = c.plus(sights[k].mount(frame, by[scan]).times(1 / float64(len(sights))))
+		}
+	}
+	return c
+}
+
+// radian is the covariance of the sweep's plane where the scanner turns by one
+// radian about each axis: the plane turns with it and is moved by the lever.
+func (s *sight) radian(frame geom.Pose) mat3 {
+	eye := s.middle()
 	lever := r3.Cross(r3.Sub(frame.T, eye), frame.R.Axis(2))
 	lu, lv := r3.Dot(lever, frame.R.Axis(0)), r3.Dot(lever, frame.R.Axis(1))
-	return mat3{{r3.Norm2(lever), lu, lv}, {lu, 1, 0}, {lv, 0, 1}}.times(1 / reach2(eye))
+	return mat3{{r3.Norm2(lever), lu, lv}, {lu, 1, 0}, {lv, 0, 1}}
 }

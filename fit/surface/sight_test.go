@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"cellwall/mapping"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -135,5 +136,26 @@ func TestTurnOfTheScanner(t *testing.T) {
 				t.Errorf("[%d][%d] is %g, want %g", i, j, got[i][j], want[i][j])
 			}
 		}
+	}
+}
+
+// A scanner that is turned by 1 mrad on its flange moves a face 1 m before it by
+// 1 mm at 1 m beside its foot, and by nothing at its foot; a shift moves both.
+func TestMountMovesAPlane(t *testing.T) {
+	g := gridSight(0.1, rand.New(rand.NewPCG(1, 0))) // the eye 1 m above the origin
+	by := mapping.Rigid{Shift: 0.3, Turn: 0.001}
+	beside := level()
+	beside.T.X = 1000
+	for _, c := range []struct {
+		frame geom.Pose
+		want  float64
+	}{{level(), 0.3}, {beside, math.Hypot(0.3, 1)}} {
+		got := mounts([]sight{*g, *g}, c.frame, []mapping.Rigid{by})
+		if math.Abs(math.Sqrt(got[0][0])-c.want) > 1e-6 || math.Abs(math.Sqrt(got[1][1])-0.001) > 1e-9 {
+			t.Errorf("at %v: sigma %g mm, %g rad", c.frame.T, math.Sqrt(got[0][0]), math.Sqrt(got[1][1]))
+		}
+	}
+	if got := mounts([]sight{*g}, level(), nil); got != (mat3{}) {
+		t.Errorf("a still scan has %v of the mount", got)
 	}
 }

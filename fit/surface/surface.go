@@ -32,15 +32,15 @@ type Surface struct {
 }
 
 // Budget splits a covariance as the GUM asks (JCGM 100:2008, 5.1): what the
-// sensor's noise adds, what differs from sweep to sweep, and what the arm's
-// declared accuracy holds beyond that, which all sweeps have in common.
-type Budget struct{ Noise, Sweep, Arm Cov3 }
+// sensor's noise adds, what differs from sweep to sweep, and what all sweeps have
+// in common: what the arm's declared accuracy holds beyond that, and the mount.
+type Budget struct{ Noise, Sweep, Arm, Mount Cov3 }
 
-// Total is the sum of the three, which are independent.
+// Total is the sum of the four, which are independent.
 func (b Budget) Total() (c Cov3) {
 	for i := range c {
 		for j := range c[i] {
-			c[i][j] = b.Noise[i][j] + b.Sweep[i][j] + b.Arm[i][j]
+			c[i][j] = b.Noise[i][j] + b.Sweep[i][j] + b.Arm[i][j] + b.Mount[i][j]
 		}
 	}
 	return c

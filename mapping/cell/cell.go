@@ -34,6 +34,8 @@ type Scanner struct {
 	Range             [2]float64 // least and greatest distance from the eye, mm; 0 and infinity where cell.yaml says none
 	Noise             float64    // one sigma along the ray at 1 m, mm; 0: to be estimated
 	Fan               float64    // full angle of the laser line, rad; 0: to be taken from the scans
+	MountShift        float64    // what FlangeFromScanner may be off by, one sigma along each axis, mm
+	MountTurn         float64    // and about each axis, rad
 }
 
 // Scan is one file of points with its motion, or with one fixed pose.

@@ -20,6 +20,7 @@ var wrongCells = []change{
 	{"[150, 3000]", "[3000, 150]", "cell.yaml:9: scanner.range_mm: 3000 to 150 is not a range"},
 	{"[150, 3000]", "[-1, 150]", "is not a range"},
 	{"[150, 3000]", "[150]", "the list has 1 values; write 2"},
+	{"noise_mm: 0.3", "mount_accuracy: {shift_mm: -1, turn_deg: 0}", "scanner.mount_accuracy: an accuracy is not below 0"},
 	{"noise_mm: 0.3", "noise_mm: 0", "scanner.noise_mm: the noise must be above 0"},
 	{"fan_deg: 80", "fan_deg: 361", "scanner.fan_deg: the angle must be above 0 and at most 360"},
 	{"  mount: {xyz_mm: [62, 0, 48], rpy_deg: [0, -90, 0]}\n", "", `cell.yaml:5: scanner.mount: the key is missing, and the scan "swing" has a motion`},

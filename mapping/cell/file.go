@@ -37,11 +37,17 @@ type poseFile struct {
 
 type scannerFile struct {
 	Mount   *poseFile   `yaml:"mount"`
+	Sure    *sureFile   `yaml:"mount_accuracy"`
 	Eye     [3]float64  `yaml:"eye_mm"`
 	Latency float64     `yaml:"latency_ms"`
 	Range   *[2]float64 `yaml:"range_mm"`
 	Noise   *float64    `yaml:"noise_mm"`
 	Fan     *float64    `yaml:"fan_deg"`
+}
+
+type sureFile struct {
+	Shift float64 `yaml:"shift_mm,required"`
+	Turn  float64 `yaml:"turn_deg,required"`
 }
 
 type scanFile struct {

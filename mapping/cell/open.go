@@ -25,6 +25,15 @@ const (
 // nearMount is how near to the flange's origin no scanner fits, mm.
 const nearMount = 2
 
+// What a mount is taken to be good to where its accuracy is not stated, one sigma
+// along and about each axis: half of the 0.3 mm and 0.03 degrees, two sigma, to
+// which a mount is worth solving and beyond which `mount` names a direction as
+// told roughly.
+const (
+	usualMountShift = 0.15
+	usualMountTurn  = 0.015 * degree
+)
+
 // fileName is the one file that every cell folder has.
 const fileName = "cell.yaml"
 
@@ -116,6 +125,10 @@ func (r *reader) scanner() error {
 			r.tell("%s: scanner.mount.xyz_mm puts the scanner %.3g mm from the flange: if these are metres, write millimetres", fileName, d)
 		}
 	}
+	s.MountShift, s.MountTurn = usualMountShift, usualMountTurn
+	if f.Sure != nil {
+		s.MountShift, s.MountTurn = f.Sure.Shift, f.Sure.Turn*degree
+	}
 	s.Eye, s.Latency = vec(f.Eye), f.Latency/1000
 	s.Noise, s.Fan = orElse(f.Noise, 0), orElse(f.Fan, 0)*degree
 	if f.Range != nil {
@@ -124,6 +137,8 @@ func (r *reader) scanner() error {
 	switch {
 	case !(s.Range[0] >= 0 && s.Range[0] < s.Range[1]):
 		return r.doc.Fault("scanner.range_mm", fmt.Sprintf("%g to %g is not a range", s.Range[0], s.Range[1]), "write the least distance, 0 or more, then the greatest")
+	case s.MountShift < 0 || s.MountTurn < 0:
+		return r.doc.Fault("scanner.mount_accuracy", "an accuracy is not below 0", "write one sigma along and about each axis, or take the key away")
 	case f.Noise != nil && s.Noise <= 0:
 		return r.doc.Fault("scanner.noise_mm", "the noise must be above 0", "write one sigma at 1 m, or take the key away to have it estimated")
 	case f.Fan != nil && !(*f.Fan > 0 && *f.Fan <= 360):

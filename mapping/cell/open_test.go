@@ -91,11 +91,12 @@ func TestOpenReadsEveryKey(t *testing.T) {
 			Couplings: []arm.Coupling{{Joint: 1, Follows: 0, Factor: -1}},
 			Capsules:  []arm.Capsule{{Frame: 2, From: r3.Vec{X: -150}, To: r3.Vec{Z: 10}, Radius: 130}},
 			Tool: &arm.Tool{FlangeFromPoint: geom.Pose{R: geom.RotFromRPY(0, quarter, 0), T: r3.Vec{Z: 120}},
-				Capsules: []arm.Capsule{{Frame: 2, To: r3.Vec{Z: 90}, Radius: 25}}},
+				Volume: arm.Volume{Capsules: []arm.Capsule{{Frame: 2, To: r3.Vec{Z: 90}, Radius: 25}}}},
 		},
 		Scanner: Scanner{
 			FlangeFromScanner: geom.Pose{R: geom.RotFromRPY(0, -quarter, 0), T: r3.Vec{X: 62, Z: 48}},
-			Eye:               r3.Vec{Z: -200}, Latency: 0.004, Range: [2]float64{150, 3000}, Noise: 0.3, Fan: 80 * degree,
+			MountShift:        usualMountShift, MountTurn: usualMountTurn,
+			Eye: r3.Vec{Z: -200}, Latency: 0.004, Range: [2]float64{150, 3000}, Noise: 0.3, Fan: 80 * degree,
 		},
 		Scans: []Scan{
 			{Name: "swing", Points: "scans/swing.ply", Motion: "scans/swing.csv", Unit: 1, Line: 13},
@@ -125,6 +126,23 @@ scans:
   - {name: hall, points: scans/hall.e57, placed: {xyz_mm: [0, 0, 0], rpy_deg: [0, 0, 0]}}
   - {name: yard, points: scans/tripod.ply, units: in, placed: {xyz_mm: [0, 0, 0], rpy_deg: [0, 0, 0]}}
 `
+
+// What is stated of the mount's accuracy is taken, zero too.
+func TestMountAccuracy(t *testing.T) {
+	const without = "  eye_mm: [0, 0, -200]\n"
+	for text, want := range map[string][2]float64{
+		"{shift_mm: 0.4, turn_deg: 0.05}": {0.4, 0.05 * degree},
+		"{shift_mm: 0, turn_deg: 0}":      {0, 0},
+	} {
+		c, err := Open(folder(t, strings.Replace(fullCell, without, without+"  mount_accuracy: "+text+"\n", 1), fullRobot))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := [2]float64{c.Scanner.MountShift, c.Scanner.MountTurn}; got != want {
+			t.Errorf("%s: got %v", text, got)
+		}
+	}
+}
 
 func TestOpenFillsInWhatIsNotSaid(t *testing.T) {
 	c, err := Open(folder(t, leastCell, ""))

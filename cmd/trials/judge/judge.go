@@ -20,6 +20,7 @@ type Verdict struct {
 	Invented []string // vises and enclosures of the scene that are none
 	Labels   []Label
 	Doors    []Door
+	Poses    []Pose
 	Planes   []Plane
 	Space    Space
 	States   States
@@ -27,8 +28,14 @@ type Verdict struct {
 
 // Cell compares a scene with its shop. wanted are the names in cell.yaml.
 func Cell(s *scene.Scene, shop *fixtures.Shop, wanted []string, points int) Verdict {
-	v := Verdict{Planes: planes(s, shop), Space: covering(s, shop, points), States: ClearSpace(s, shop), Labels: labels(s, shop)}
-	v.Invented = invented(s, shop)
+	v := Fits(s, shop, wanted)
+	v.Space, v.States = covering(s, shop, points), ClearSpace(s, shop)
+	return v
+}
+
+// Fits compares what was fitted, and not the space that it takes.
+func Fits(s *scene.Scene, shop *fixtures.Shop, wanted []string) Verdict {
+	v := Verdict{Planes: planes(s, shop), Poses: poses(s, shop), Labels: labels(s, shop), Invented: invented(s, shop)}
 	for _, name := range wanted {
 		truth, ok := shop.Truth.Object(name)
 		found := object(s, name)
@@ -105,6 +112,14 @@ func door(found *scene.Object, truth *fixtures.Object) Door {
 		d.PerSigma[i] = e / o.Sigma[i]
 	}
 	return d
+}
+
+// Sigma is what edge k's error was held against, +Inf where it was only bounded.
+func (d Door) Sigma(k int) float64 {
+	if d.PerSigma[k] == 0 {
+		return math.Inf(1)
+	}
+	return d.Edges[k] / d.PerSigma[k]
 }
 
 // Worst is the greatest of the four edges' errors, mm.
