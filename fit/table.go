@@ -48,20 +48,25 @@ type table struct {
 	room    bool     // something was seen under it
 	closed  bool     // sides go down from its rim: a cabinet under a worktop, or a block
 	missing []string // what its datum lacks
+	inside  string   // the machine that it stands in, "" for none
 }
 
-// findTables lists the level tops at working height, outside of the machines.
-func (s *survey) findTables(stations []station) []table {
+// findTables lists the level tops at working height in the room and in the
+// machines that are named.
+func (s *survey) findTables(stations []station, machines []string) []table {
 	if s.floor == nil {
 		return nil
 	}
-	tops := s.free(func(f *surface.Surface) bool { return s.topLike(f) && stationAt(stations, f.Centre) == "" })
+	tops := s.free(func(f *surface.Surface) bool {
+		in := stationAt(stations, f.Centre)
+		return s.topLike(f) && (in == "" || slices.Contains(machines, in))
+	})
 	groups := slices.DeleteFunc(s.groups(tops, thingGap), func(g []int) bool { return s.area(g) < minTop })
 	laid := make([]tabletop, len(groups))
 	forEach(len(groups), func(i int) { laid[i] = s.layOut(groups[i]) })
 	var out []table
 	for i := range laid {
-		t := table{tabletop: laid[i]}
+		t := table{tabletop: laid[i], inside: stationAt(stations, s.surfaces[groups[i][0]].Centre)}
 		t.room = s.roomUnder(&t.tabletop)
 		t.closed = !t.room && s.solidUnder(&t.tabletop)
 		t.missing, _ = t.seenEnds()
@@ -102,7 +107,7 @@ func (s *survey) table(t *table) Object {
 	ends := []bound{t.ends[0].bound, t.ends[1].bound, t.ends[2].bound, t.ends[3].bound}
 	from := append([]bound{t.top, guide}, ends...)
 	mid := t.frame.Apply(r3.Vec{X: (t.extent.lo[0] + t.extent.hi[0]) / 2, Y: (t.extent.lo[1] + t.extent.hi[1]) / 2})
-	o := Object{Kind: Table, Measures: map[string]Measure{}}
+	o := Object{Kind: Table, Inside: t.inside, Measures: map[string]Measure{}}
 	_, o.NotSeen = t.seenEnds()
 	if t.closed {
 		o.Parts = []geom.Box{t.body(s.height(t.top.Centre))}

@@ -1,0 +1,58 @@
+package fit
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"cellwall/mapping/cell"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A crate has a level top at working height too. A table that is wanted without a
+// hint, and that was not seen, is not taken to be the crate.
+func TestCrateIsNoTable(t *testing.T) {
+	slow(t)
+	w := hall(24)
+	at := standing(0, 1100, 0.1)
+	w.box(at, -320, -250, 0, 640, 500, 690)
+	c := w.look(toward(math.Pi / 2))
+	for hint, located := range map[*r3.Vec]int{nil: 0, {Y: 1300}: 1} {
+		s, f := surveyedBy(c), &Findings{}
+		s.dealTables(f, []cell.Wanted{{Name: "bench", Kind: "table", Near: hint}}, nil)
+		if len(f.Objects) != located || len(f.Refused) != 1-located {
+			t.Errorf("with the hint %v: %d tables and %d refused, want %d located", hint, len(f.Objects), len(f.Refused), located)
+		}
+	}
+}
+
+// A machine's table is a bench to nobody, nor a bench a machine's table, wherever
+// hints may lie.
+func TestTablesAreMatchedWhereTheyStand(t *testing.T) {
+	t.Parallel()
+	at := func(x float64, inside string, room bool) table {
+		top := table{inside: inside, room: room}
+		top.top.Centre = r3.Vec{X: x}
+		return top
+	}
+	tables := []table{at(0, "", true), at(900, "mill", false), at(2500, "", true)}
+	near := func(x float64) *r3.Vec { return &r3.Vec{X: x} }
+	for name, c := range map[string]struct {
+		want []cell.Wanted
+		got  []int
+	}{
+		"by the machine":     {[]cell.Wanted{{Inside: "mill"}}, []int{1}},
+		"each in its place":  {[]cell.Wanted{{Near: near(800)}, {Inside: "mill"}, {}}, []int{0, 1, 2}},
+		"nothing in a lathe": {[]cell.Wanted{{Inside: "lathe", Near: near(900)}}, []int{-1}},
+		"not the machine's":  {[]cell.Wanted{{Near: near(950)}, {Near: near(1000)}, {Near: near(910)}}, []int{-1, -1, 0}},
+	} {
+		var got []int
+		for _, m := range matchTables(c.want, tables) {
+			got = append(got, m.candidate)
+		}
+		if !slices.Equal(got, c.got) {
+			t.Errorf("%s: tops %v, want %v", name, got, c.got)
+		}
+	}
+}
