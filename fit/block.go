@@ -28,21 +28,27 @@ func (s *survey) findBlocks() []Object {
 	})
 	var blocks []Object
 	for _, set := range s.convexSets(faces) {
-		if c, ok := s.crateOf(set); ok && !c.thin() && !s.hollow(c.box()) {
+		if c, ok := s.crateOf(set); ok && !c.panel() && !s.hollow(c.box()) {
 			blocks = append(blocks, s.block(c, set))
 		}
 	}
 	return blocks
 }
 
-// thinPanel is the greatest thickness of a fence, mm (common practice: 20 to 60
-// with its posts).
-const thinPanel = 80
+// A panel has an end that was seen, and is no block: a fence is at most thinFence
+// mm thick (common practice: 20 to 60 with its posts), a wall thickWall (common
+// practice: partitions 75 to 150, masonry 115 to 365).
+const (
+	thinFence = 80
+	thickWall = 400
+)
 
-// thin tells whether a crate is a fence's panel, of which an end was seen too.
-func (c *crate) thin() bool {
+// panel tells whether a crate is a fence's panel, or the end of a wall: thin and
+// wide, and a wall higher than what stands in a room.
+func (c *crate) panel() bool {
 	size := c.box().Size
-	return min(size.X, size.Y) < thinPanel && max(size.X, size.Y) > minFence && size.Z > minWallTop
+	thick, wide := min(size.X, size.Y), max(size.X, size.Y)
+	return wide > minFence && (thick < thinFence && size.Z > minWallTop || thick < thickWall && size.Z > tallThing)
 }
 
 // loneFace is the least area of an upright face that is called a block though

@@ -18,11 +18,12 @@ const (
 )
 
 // findWalls takes the upright faces that bound what was seen: nearly nothing
-// lies behind them. Pieces of one face make one wall.
+// lies behind them. Pieces of one face make one wall. Nothing lies behind the
+// outermost cabinet or crate either: what could be a piece of furniture is none.
 func (s *survey) findWalls(stations []station) []Object {
 	var walls []Object
 	for _, group := range s.groups(s.free(s.uprightIn(stations)), wallGap) {
-		if s.wallSized(group) && s.behind(s.surfaces[group[0]].Plane, matThickness) < strays {
+		if s.wallSized(group) && (s.wide(group) || s.top(group) > tallThing) && s.behind(s.surfaces[group[0]].Plane, matThickness) < strays {
 			walls = append(walls, s.wall(group))
 		}
 	}
@@ -76,12 +77,21 @@ func (s *survey) inOnePlane(panels [][]int) [][]int {
 
 // wallSized tells whether a face is large and tall enough for a wall.
 func (s *survey) wallSized(group []int) bool {
+	return s.area(group) >= minWall && s.top(group) >= minWallTop
+}
+
+// tallThing is how high things reach that stand in a room, mm (common practice:
+// cabinets are up to 2000 high on a plinth, racks to be reached by hand 2200).
+const tallThing = 2300
+
+// top is how high above the floor a group of faces reaches, mm.
+func (s *survey) top(group []int) float64 {
 	top := 0.0
 	for _, i := range group {
 		_, hi := s.heights(&s.surfaces[i])
 		top = max(top, hi)
 	}
-	return s.area(group) >= minWall && top >= minWallTop
+	return top
 }
 
 // wall makes an object of the pieces of one face.

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"math"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -60,5 +61,24 @@ func TestFenceIsAWall(t *testing.T) {
 	}
 	if c := panels[0].Faces[0].Centre; c.X > 1250 || c.X < 1150 {
 		t.Errorf("the fence is seen at %v", c)
+	}
+}
+
+// The outermost cabinet has nothing behind it either, and the slab of a partition
+// shows its end like a block: the one is no wall, the other is.
+func TestCabinetsAreNoWallsAndWallsNoBlocks(t *testing.T) {
+	slow(t)
+	w := newRoom(9)
+	w.box(flatFloor, -4000, -1200, -100, 8000, 5200, 100)
+	w.box(standing(600, -1200, 0), 0, -12, 0, 600, 12, 1800) // no more of it is seen than its front
+	w.box(standing(900, 1300, 0), 0, 0, 0, 2200, 160, 3000)
+	s := surveyedAt(w, 0.4)
+	walls, blocks := s.findWalls(nil), s.findBlocks()
+	walls = append(walls, s.findPanels(nil)...)
+	if len(walls) != 1 || math.Abs(r3.Dot(walls[0].Pose.R.Axis(2), flatFloor.R.Apply(r3.Vec{Y: -1}))-1) > 1e-4 {
+		t.Errorf("%d walls, want the partition", len(walls))
+	}
+	if lone := s.findLoneFaces(); len(blocks) != 0 || len(lone) == 0 {
+		t.Errorf("%d blocks and %d lone faces, want the cabinet's face", len(blocks), len(lone))
 	}
 }
