@@ -97,7 +97,7 @@ func printChanges(w io.Writer, all []changes.Change, level float64) error {
 func whatChanged(c changes.Change) string {
 	var all []string
 	if c.Sort == changes.Moved {
-		all = append(all, "by "+value.MM(c.Shift, c.SigmaT)+" mm")
+		all = append(all, "by "+value.MM(c.Shift, c.SigmaT)+" mm, turned by "+value.Deg(c.Turn, c.SigmaR))
 	}
 	for _, r := range c.Sizes {
 		all = append(all, fmt.Sprintf("%s %s, was %s", strings.TrimSuffix(r.Name, "_mm"), value.MM(r.New.Value, r.New.Sigma), value.MM(r.Old.Value, r.Old.Sigma)))
@@ -107,6 +107,9 @@ func whatChanged(c changes.Change) string {
 	}
 	for _, f := range c.Vanished {
 		all = append(all, f+" is gone")
+	}
+	for _, f := range c.Appeared {
+		all = append(all, f+" is new")
 	}
 	switch c.Sort {
 	case changes.Gone, changes.New:

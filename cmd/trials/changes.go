@@ -66,7 +66,7 @@ func changesTrial(w io.Writer, m maps, seed uint64, density float64, verbose boo
 			a.list(w, told)
 		}
 	}
-	sum.others(w, seed, told, all)
+	sum.others(w, seed, newShop, told, all)
 	return nil
 }
 
@@ -209,13 +209,13 @@ func shows(s *scene.Scene, p *place) bool {
 func (a *alteration) list(w io.Writer, told []changes.Change) {
 	for _, c := range told {
 		if a.was.holds(c.At) || a.is.holds(c.At) {
-			fmt.Fprintf(w, "    %s %s (%s) at (%.0f, %.0f, %.0f), rays %.2f, %v %v\n", c.Sort, c.Name, c.Kind, c.At.X, c.At.Y, c.At.Z, c.Evidence, c.Unlike, c.Vanished)
+			fmt.Fprintf(w, "    %s %s (%s) at (%.0f, %.0f, %.0f), rays %.2f, %v %v\n", c.Sort, c.Name, c.Kind, c.At.X, c.At.Y, c.At.Z, c.Evidence, c.Unlike, slices.Concat(c.Vanished, c.Appeared))
 		}
 	}
 }
 
 // others counts what is said of all that was not altered.
-func (t *changesTally) others(w io.Writer, seed uint64, told []changes.Change, all []alteration) {
+func (t *changesTally) others(w io.Writer, seed uint64, shop *fixtures.Shop, told []changes.Change, all []alteration) {
 	for _, c := range told {
 		if slices.ContainsFunc(all, func(a alteration) bool {
 			return a.was.holds(c.At) || a.is.holds(c.At) || a.what == "door" && c.Kind == "enclosure"
@@ -225,12 +225,14 @@ func (t *changesTally) others(w io.Writer, seed uint64, told []changes.Change, a
 		t.still++
 		switch c.Sort {
 		case changes.Gone:
-			t.gone++
+			if shop.Distance(c.At) < about {
+				t.gone++
+			}
 			fallthrough
 		case changes.New, changes.Moved, changes.Resized:
 			t.alarms++
-			fmt.Fprintf(w, "seed %d: nothing happened to %s %s (%s) at (%.0f, %.0f, %.0f): shift %.2f, rays %.2f, %v %v %v\n",
-				seed, c.Sort, c.Name, c.Kind, c.At.X, c.At.Y, c.At.Z, c.Shift, c.Evidence, c.Sizes, c.Unlike, c.Vanished)
+			fmt.Fprintf(w, "seed %d: nothing happened to %s %s (%s) at (%.0f, %.0f, %.0f), %.0f mm from anything: shift %.2f, rays %.2f, %v %v %v\n",
+				seed, c.Sort, c.Name, c.Kind, c.At.X, c.At.Y, c.At.Z, shop.Distance(c.At), c.Shift, c.Evidence, c.Sizes, c.Unlike, slices.Concat(c.Vanished, c.Appeared))
 		}
 	}
 }

@@ -41,9 +41,11 @@ type Change struct {
 	Shift    float64
 	Turn     float64  // of Moved: of its datum, mm and rad
 	SigmaT   float64  // standard uncertainty of Shift in the worst direction
+	SigmaR   float64  // and of Turn
 	Sizes    []Resize // of Resized
 	Unlike   []string // of Resized: faces that no longer stand where the rest is
 	Vanished []string // of Resized: faces that rays went through the place of
+	Appeared []string // of Resized: faces of the new map that rays went through the place of before
 	Evidence float64  // share of where it stood, or stands, that rays went through in the other map
 }
 
@@ -78,19 +80,24 @@ func Between(old, new Map, level float64) []Change {
 			continue
 		}
 		if m, ok := told.Move(o.Name); ok {
-			c := change(o, twin(new.Scene, o), m, level)
-			if c.Vanished = vanished(o, m, new.States); c.Sort == Same && len(c.Vanished) > 0 {
+			n := twin(new.Scene, o)
+			c := change(o, n, m, level)
+			c.Vanished = vanished(o, m, new)
+			if n != nil && isNamed(o.Kind) {
+				c.Appeared = appeared(n, m, old)
+			}
+			if c.Sort == Same && len(c.Vanished)+len(c.Appeared) > 0 {
 				c.Sort = Resized
 			}
 			out = append(out, c)
 		} else {
-			out = append(out, absent(o, new.States))
+			out = append(out, absent(o, new))
 		}
 	}
 	for i := range new.Scene.Objects {
 		n := &new.Scene.Objects[i]
 		if n.Kind != scene.Remainder && !known[n.Name] {
-			if c, ok := fresh(n, old.States); ok {
+			if c, ok := fresh(n, old); ok {
 				out = append(out, c)
 			}
 		}
@@ -138,7 +145,7 @@ func change(o, twin *scene.Object, m *moves.Move, level float64) Change {
 	case m.Moved:
 		c.Sort = Moved
 		c.Shift, c.Turn = r3.Norm(m.Shift(o.Pose.T)), r3.Norm(m.Pose.R.Log())
-		c.SigmaT = m.Worst(o.Pose.T)
+		c.SigmaT, c.SigmaR = m.Worst(o.Pose.T)
 	case len(c.Unlike) > 0 || len(c.Sizes) > 0:
 		c.Sort = Resized
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"cellwall/fit"
+	"cellwall/mapping/geom"
 	"cellwall/mapping/geom/flat"
 	"cellwall/scene"
 	"cellwall/scene/moves"
@@ -36,22 +37,17 @@ type witness struct{ clear, solid float64 }
 // nothing tells whether rays went through where the thing would stand.
 func (w witness) nothing() bool { return w.clear >= through && w.solid <= standing }
 
-// look asks the states for the places of faces.
-func look(faces []fit.Face, states Seen) witness {
+// look asks a map for the places of faces: its states of space, and where these
+// are too coarse to tell what lies on a sheet from the sheet, its own faces.
+func (m Map) look(faces []fit.Face) witness {
 	var w witness
 	n := 0.0
 	for i := range faces {
 		f := &faces[i]
 		for _, p := range places(f) {
 			n++
-			off := r3.Scale(before, f.Plane.Normal)
-			here, front, behind := states.State(p), states.State(r3.Add(p, off)), states.State(r3.Sub(p, off))
-			switch {
-			case here == space.Solid:
-				w.solid++
-			case here == space.Clear && front == space.Clear && behind == space.Clear:
-				w.clear++
-			}
+			clear, solid := m.at(p, f)
+			w.clear, w.solid = w.clear+clear, w.solid+solid
 		}
 	}
 	if n == 0 {
@@ -60,15 +56,90 @@ func look(faces []fit.Face, states Seen) witness {
 	return witness{w.clear / n, w.solid / n}
 }
 
+// at tells of one place of a face whether rays went through it, or something was
+// seen there; neither where the map does not tell.
+func (m Map) at(p r3.Vec, f *fit.Face) (clear, solid float64) {
+	off := r3.Scale(before, f.Plane.Normal)
+	here, front, behind := m.States.State(p), m.States.State(r3.Add(p, off)), m.States.State(r3.Sub(p, off))
+	_, onFace := m.behind(p, f, -flush, flush)
+	depth, onSheet := m.behind(p, f, flush, before)
+	switch {
+	case onFace:
+		return 0, 1
+	case onSheet && toRim(f, p) > depth*steepest:
+		return 1, 0
+	case here == space.Solid && !onSheet:
+		return 0, 1
+	case here == space.Clear && front == space.Clear && behind == space.Clear:
+		return 1, 0
+	}
+	return 0, 0
+}
+
+const (
+	// flush is how far a face may lie before another and still be it, mm: twice what
+	// moves allow a part of an object to be out of place by.
+	flush = 10.0
+	// steepest is the tangent of 65 degrees: rays flatter to a face give no returns
+	// (common practice: beyond 60 to 70 degrees). So nothing that stands before a
+	// sheet lets the sheet be seen further in from its rim than so many times its
+	// distance from the sheet.
+	steepest = 2.14
+	// alongside is the cosine to which a sheet behind a face is turned like it: 20
+	// degrees.
+	alongside = 0.94
+)
+
+// behind is how far behind p, seen from where the face was, the map shows a
+// surface, the nearest between the two depths.
+func (m Map) behind(p r3.Vec, f *fit.Face, from, to float64) (depth float64, ok bool) {
+	for i := range m.Scene.Objects {
+		for k := range m.Scene.Objects[i].Faces {
+			g := &m.Scene.Objects[i].Faces[k]
+			d := g.Plane.Distance(p)
+			if g.Cylinder != nil || d < from || d > to || ok && d > depth ||
+				r3.Dot(g.Plane.Normal, f.Plane.Normal) < alongside || !shows(g, p) {
+				continue
+			}
+			depth, ok = d, true
+		}
+	}
+	return depth, ok
+}
+
+// shows tells whether the foot of p was seen on the face.
+func shows(g *fit.Face, p r3.Vec) bool {
+	in := g.Plane.Frame(g.Centre).Inverse()
+	foot := flatly(in, p)
+	return flat.Contains(ring(in, g.Outline), foot) &&
+		!slices.ContainsFunc(g.Holes, func(h []r3.Vec) bool { return flat.Contains(ring(in, h), foot) })
+}
+
+// toRim is how far p, on the face, lies from the rim of what was seen of it, mm.
+func toRim(f *fit.Face, p r3.Vec) float64 {
+	in := f.Plane.Frame(f.Centre).Inverse()
+	return math.Abs(flat.ToRim(ring(in, f.Outline), flatly(in, p)))
+}
+
+func flatly(in geom.Pose, p r3.Vec) r2.Vec {
+	q := in.Apply(p)
+	return r2.Vec{X: q.X, Y: q.Y}
+}
+
+func ring(in geom.Pose, outline []r3.Vec) []r2.Vec {
+	out := make([]r2.Vec, len(outline))
+	for i, c := range outline {
+		out[i] = flatly(in, c)
+	}
+	return out
+}
+
 // places are spread evenly over a face.
 func places(f *fit.Face) []r3.Vec {
 	frame := f.Plane.Frame(f.Centre)
-	in := frame.Inverse()
-	ring := make([]r2.Vec, len(f.Outline))
+	rim := ring(frame.Inverse(), f.Outline)
 	lo, hi := r2.Vec{}, r2.Vec{}
-	for i, c := range f.Outline {
-		q := in.Apply(c)
-		ring[i] = r2.Vec{X: q.X, Y: q.Y}
+	for _, q := range rim {
 		lo = r2.Vec{X: min(lo.X, q.X), Y: min(lo.Y, q.Y)}
 		hi = r2.Vec{X: max(hi.X, q.X), Y: max(hi.Y, q.Y)}
 	}
@@ -76,7 +147,7 @@ func places(f *fit.Face) []r3.Vec {
 	for i := range grid {
 		for k := range grid {
 			q := r2.Vec{X: lo.X + (hi.X-lo.X)*(float64(i)+.5)/grid, Y: lo.Y + (hi.Y-lo.Y)*(float64(k)+.5)/grid}
-			if flat.Contains(ring, q) {
+			if flat.Contains(rim, q) {
 				out = append(out, frame.Apply(r3.Vec{X: q.X, Y: q.Y}))
 			}
 		}
@@ -85,28 +156,59 @@ func places(f *fit.Face) []r3.Vec {
 }
 
 // vanished lists those of an object's faces that the new map does not show, though
-// its rays went through where they were: a leaf that slid away, a guard taken off.
-func vanished(o *scene.Object, m *moves.Move, states Seen) []string {
-	if states == nil || m.Moved {
-		return nil // of a moved object the rays say where it was, not what it lost
+// its rays went through where they would be: a leaf that slid away, a guard taken
+// off.
+func vanished(o *scene.Object, m *moves.Move, new Map) []string {
+	var missing []fit.Face
+	for i := range o.Faces {
+		if slices.Contains(m.Unseen, moves.FaceName{Object: o.Name, Face: o.Faces[i].Name}) {
+			missing = append(missing, o.Faces[i])
+		}
+	}
+	return absentFrom(new, missing, m, m.Pose)
+}
+
+// appeared lists those of its faces in the new map, where it is n, that no face of
+// the old map is, though rays went through there before: a leaf that slid into
+// place, a panel put on.
+func appeared(n *scene.Object, m *moves.Move, old Map) []string {
+	var more []fit.Face
+	for i := range n.Faces {
+		name := moves.FaceName{Object: n.Name, Face: n.Faces[i].Name}
+		if !slices.ContainsFunc(slices.Concat(m.Shared, m.Unlike), func(s moves.Shared) bool { return s.New == name }) {
+			more = append(more, n.Faces[i])
+		}
+	}
+	return absentFrom(old, more, m, m.Pose.Inverse())
+}
+
+// absentFrom are those of the faces, taken along with the motion, through whose
+// place rays of the other map went.
+func absentFrom(other Map, faces []fit.Face, m *moves.Move, by geom.Pose) []string {
+	if other.States == nil || len(m.Loose) > 0 && m.Moved {
+		return nil
+	}
+	with := scene.Object{Object: fit.Object{Faces: faces}}
+	at, err := with.MovedBy(by)
+	if err != nil {
+		return nil // it has no solids that could fail
 	}
 	var out []string
-	for i := range o.Faces {
-		f := &o.Faces[i]
-		if slices.Contains(m.Unseen, moves.FaceName{Object: o.Name, Face: f.Name}) && look(o.Faces[i:i+1], states).nothing() {
-			out = append(out, f.Name)
+	for i := range at.Faces {
+		if other.look(at.Faces[i : i+1]).nothing() {
+			out = append(out, at.Faces[i].Name)
 		}
 	}
 	return out
 }
 
 // absent is an object of the old map of which the new one shows no face.
-func absent(o *scene.Object, states Seen) Change {
+func absent(o *scene.Object, new Map) Change {
 	c := Change{Sort: NotSeen, Name: o.Name, Kind: o.Kind, At: middle(o)}
-	if states == nil {
+	if new.States == nil {
 		return c
 	}
-	w := look(o.Faces, states)
+	w := new.look(o.Faces)
 	c.Evidence = w.clear
 	if w.nothing() {
 		c.Sort = Gone
@@ -116,12 +218,12 @@ func absent(o *scene.Object, states Seen) Change {
 
 // fresh is an object of the new map that no object of the old one is; ok is false
 // where the old map saw something there, if not as an object of its own.
-func fresh(o *scene.Object, states Seen) (c Change, ok bool) {
+func fresh(o *scene.Object, old Map) (c Change, ok bool) {
 	c = Change{Sort: NotBefore, Name: o.Name, NewName: o.Name, Kind: o.Kind, At: middle(o)}
-	if states == nil {
+	if old.States == nil {
 		return c, true
 	}
-	w := look(o.Faces, states)
+	w := old.look(o.Faces)
 	c.Evidence = w.clear
 	if w.nothing() {
 		c.Sort = New
@@ -150,6 +252,8 @@ func rejoin(all []Change, old, now *scene.Scene) []Change {
 			a, b := object(old, c.Name), object(now, all[gone[i][0]].Name)
 			c.Sort, c.NewName, c.Shift = Moved, b.Name, r3.Norm(r3.Sub(b.Pose.T, a.Pose.T))
 			c.SigmaT = math.Hypot(r3.Norm(a.Cov.SigmaT()), r3.Norm(b.Cov.SigmaT()))
+			c.Turn = r3.Norm(b.Pose.R.Mul(a.Pose.R.T()).Log())
+			c.SigmaR = math.Hypot(r3.Norm(a.Cov.SigmaR()), r3.Norm(b.Cov.SigmaR()))
 		}
 		out = append(out, c)
 	}

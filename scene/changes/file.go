@@ -29,6 +29,7 @@ type fileChange struct {
 	Sizes    []fileResize `json:"sizes,omitempty"`
 	Unlike   []string     `json:"changed_surfaces,omitempty"`
 	Vanished []string     `json:"gone_surfaces,omitempty"`
+	Appeared []string     `json:"new_surfaces,omitempty"`
 	Evidence float64      `json:"rays_through"`
 }
 
@@ -55,7 +56,7 @@ func WriteJSON(w io.Writer, all []Change, level float64) error {
 func fileOf(c Change) fileChange {
 	f := fileChange{
 		Change: c.Sort, Name: c.Name, NewName: c.NewName, Kind: string(c.Kind), At: xyz(c.At),
-		Shift: to(c.Shift), SigmaT: to(c.SigmaT), Turn: to(c.Turn * 180 / math.Pi), Unlike: c.Unlike, Vanished: c.Vanished, Evidence: to(c.Evidence),
+		Shift: to(c.Shift), SigmaT: to(c.SigmaT), Turn: to(c.Turn * 180 / math.Pi), Unlike: c.Unlike, Vanished: c.Vanished, Appeared: c.Appeared, Evidence: to(c.Evidence),
 	}
 	for _, r := range c.Sizes {
 		f.Sizes = append(f.Sizes, fileResize{r.Name, to(r.Old.Value), to(r.Old.Sigma), to(r.New.Value), to(r.New.Sigma)})

@@ -73,9 +73,12 @@ func (m *Move) AtMost() (shift, turn float64) {
 // holds tells whether the point, in the old map, lies within the object.
 func (m *Move) holds(p r3.Vec) bool { return m.box.Contains(p) }
 
-// Worst is the standard uncertainty, in the worst direction, of where the point at
-// old went, mm.
-func (m *Move) Worst(old r3.Vec) float64 { return worst(m.At(m.Pose.Apply(old)), 0) }
+// Worst are the standard uncertainties, in their worst directions, of where the
+// point at old went, mm, and of the turn, rad.
+func (m *Move) Worst(old r3.Vec) (shift, turn float64) {
+	c := m.At(m.Pose.Apply(old))
+	return worst(c, 0), worst(c, 3)
+}
 
 // worst is the standard uncertainty in the worst direction of the three
 // components from first on.
