@@ -15,6 +15,7 @@ import (
 	"cellwall/scene/space"
 
 	"github.com/spf13/cobra"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 func changesCommand(c *common) *cobra.Command {
@@ -110,6 +111,12 @@ func whatChanged(c changes.Change) string {
 	}
 	for _, f := range c.Appeared {
 		all = append(all, f+" is new")
+	}
+	for _, d := range c.Open {
+		all = append(all, "not told: "+d)
+	}
+	if c.Size != (r3.Vec{}) {
+		all = append(all, fmt.Sprintf("%.0f x %.0f x %.0f mm", c.Size.X, c.Size.Y, c.Size.Z))
 	}
 	switch c.Sort {
 	case changes.Gone, changes.New:

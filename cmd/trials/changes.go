@@ -174,7 +174,7 @@ func (a *alteration) judge(told []changes.Change, old, now changes.Map) string {
 		switch {
 		case sorts(a.was, changes.Moved):
 			return "right"
-		case !shows(old.Scene, a.was), !shows(now.Scene, a.is):
+		case !table(old.Scene, a.was), !table(now.Scene, a.is):
 			return "blind"
 		}
 	case "door":
@@ -191,6 +191,11 @@ func (a *alteration) judge(told []changes.Change, old, now changes.Map) string {
 		}
 	}
 	return "wrong"
+}
+
+// table tells whether a table was located at the place.
+func table(s *scene.Scene, p *place) bool {
+	return slices.ContainsFunc(s.Objects, func(o scene.Object) bool { return o.Kind == "table" && p.Contains(o.Pose.T) })
 }
 
 // shows tells whether an object of its own was fitted at the place.

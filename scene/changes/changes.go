@@ -37,7 +37,9 @@ type Change struct {
 	Name     string // in the old map; in the new one for New and NotBefore
 	NewName  string // in the new map, where it is known under another name or only there
 	Kind     fit.Kind
-	At       r3.Vec // middle of what was seen of it, mm
+	At       r3.Vec   // middle of what was seen of it, mm
+	Size     r3.Vec   // of a region that belongs to no object: of its box along base axes, mm
+	Open     []string // directions in which nothing that both maps show tells whether it moved
 	Shift    float64
 	Turn     float64  // of Moved: of its datum, mm and rad
 	SigmaT   float64  // standard uncertainty of Shift in the worst direction
@@ -138,6 +140,11 @@ func change(o, twin *scene.Object, m *moves.Move, level float64) Change {
 			c.Unlike = append(c.Unlike, s.Old.Face)
 		}
 	}
+	if stands(o.Kind) {
+		for _, d := range m.Loose {
+			c.Open = append(c.Open, d.String())
+		}
+	}
 	if twin != nil && isNamed(o.Kind) {
 		c.Sizes = resized(o, twin, level)
 	}
@@ -150,6 +157,12 @@ func change(o, twin *scene.Object, m *moves.Move, level float64) Change {
 		c.Sort = Resized
 	}
 	return c
+}
+
+// stands tells whether objects of the kind have a place along their surfaces, as
+// a floor has not, nor a round post about its axis.
+func stands(k fit.Kind) bool {
+	return k != fit.Floor && k != fit.Wall && k != fit.Ceiling && k != fit.Post
 }
 
 // isNamed tells whether objects of the kind keep their names from map to map:

@@ -28,14 +28,21 @@ const (
 	// standing is the share that may look solid all the same: what it stood on, or
 	// what stood beside it.
 	standing = 0.2
+	// core is the share that will do where what lies behind was seen in twice as
+	// many places: four of them, inside of which no ray comes in under a rim.
+	core = 0.05
 )
 
 // witness is what a map's rays say of where a thing stands in another map, as
-// shares of the places looked at.
-type witness struct{ clear, solid float64 }
+// shares of the places looked at. Of sheet places the map shows what lies behind,
+// but so near the thing's rim that flat rays may have come in under it.
+type witness struct{ clear, sheet, solid float64 }
 
 // nothing tells whether rays went through where the thing would stand.
-func (w witness) nothing() bool { return w.clear >= through && w.solid <= standing }
+func (w witness) nothing() bool {
+	narrow := w.clear >= core && w.clear+w.sheet >= 2*through
+	return (w.clear >= through || narrow) && w.solid <= standing
+}
 
 // look asks a map for the places of faces: its states of space, and where these
 // are too coarse to tell what lies on a sheet from the sheet, its own faces.
@@ -46,34 +53,34 @@ func (m Map) look(faces []fit.Face) witness {
 		f := &faces[i]
 		for _, p := range places(f) {
 			n++
-			clear, solid := m.at(p, f)
-			w.clear, w.solid = w.clear+clear, w.solid+solid
+			m.at(p, f, &w)
 		}
 	}
 	if n == 0 {
 		return witness{}
 	}
-	return witness{w.clear / n, w.solid / n}
+	return witness{w.clear / n, w.sheet / n, w.solid / n}
 }
 
-// at tells of one place of a face whether rays went through it, or something was
-// seen there; neither where the map does not tell.
-func (m Map) at(p r3.Vec, f *fit.Face) (clear, solid float64) {
+// at counts one place of a face: whether rays went through it, or something was
+// seen there; nowhere, where the map does not tell.
+func (m Map) at(p r3.Vec, f *fit.Face, w *witness) {
 	off := r3.Scale(before, f.Plane.Normal)
 	here, front, behind := m.States.State(p), m.States.State(r3.Add(p, off)), m.States.State(r3.Sub(p, off))
 	_, onFace := m.behind(p, f, -flush, flush)
 	depth, onSheet := m.behind(p, f, flush, before)
 	switch {
 	case onFace:
-		return 0, 1
+		w.solid++
 	case onSheet && toRim(f, p) > depth*steepest:
-		return 1, 0
-	case here == space.Solid && !onSheet:
-		return 0, 1
+		w.clear++
+	case onSheet:
+		w.sheet++
+	case here == space.Solid:
+		w.solid++
 	case here == space.Clear && front == space.Clear && behind == space.Clear:
-		return 1, 0
+		w.clear++
 	}
-	return 0, 0
 }
 
 const (
@@ -294,11 +301,12 @@ func alike(a, b *scene.Object) bool {
 }
 
 // regions are the solids round what belongs to no object that stand where the
-// other map's rays went through everywhere.
+// other map's rays went through everywhere. Those smaller than a voxel of the
+// states are strays: neither map can say more of them.
 func regions(old, now Map) []Change {
 	var out []Change
-	list := func(from Map, other Seen, sort Sort) {
-		if other == nil {
+	list := func(from, other Map, sort Sort) {
+		if other.States == nil {
 			return
 		}
 		for i := range from.Scene.Objects {
@@ -307,13 +315,26 @@ func regions(old, now Map) []Change {
 				continue
 			}
 			for _, s := range o.Solids {
-				if b := s.Bounds(0); other.AllClear(s) {
-					out = append(out, Change{Sort: sort, Name: o.Name, Kind: o.Kind, At: r3.Scale(0.5, r3.Add(b.Min, b.Max)), Evidence: 1})
+				b := s.Bounds(0)
+				size := r3.Sub(b.Max, b.Min)
+				if max(size.X, size.Y, size.Z) > voxel(from, other) && other.States.AllClear(s) {
+					out = append(out, Change{Sort: sort, Name: o.Name, Kind: o.Kind, At: r3.Scale(0.5, r3.Add(b.Min, b.Max)), Size: size, Evidence: 1})
 				}
 			}
 		}
 	}
-	list(old, now.States, Gone)
-	list(now, old.States, New)
+	list(old, now, Gone)
+	list(now, old, New)
+	return out
+}
+
+// voxel is the larger edge of both maps' states, mm.
+func voxel(a, b Map) float64 {
+	out := 0.0
+	for _, m := range [2]Map{a, b} {
+		if m.Scene.Space != nil {
+			out = max(out, m.Scene.Space.Voxel)
+		}
+	}
 	return out
 }

@@ -23,9 +23,12 @@ type fileChange struct {
 	NewName  string       `json:"name_in_new,omitempty"`
 	Kind     string       `json:"kind"`
 	At       [3]float64   `json:"at_mm"`
+	Size     *[3]float64  `json:"size_mm,omitempty"`
+	Open     []string     `json:"undetermined,omitempty"`
 	Shift    float64      `json:"shift_mm,omitempty"`
 	SigmaT   float64      `json:"shift_sigma_mm,omitempty"`
 	Turn     float64      `json:"turn_deg,omitempty"`
+	SigmaR   float64      `json:"turn_sigma_deg,omitempty"`
 	Sizes    []fileResize `json:"sizes,omitempty"`
 	Unlike   []string     `json:"changed_surfaces,omitempty"`
 	Vanished []string     `json:"gone_surfaces,omitempty"`
@@ -56,8 +59,13 @@ func WriteJSON(w io.Writer, all []Change, level float64) error {
 func fileOf(c Change) fileChange {
 	f := fileChange{
 		Change: c.Sort, Name: c.Name, NewName: c.NewName, Kind: string(c.Kind), At: xyz(c.At),
-		Shift: to(c.Shift), SigmaT: to(c.SigmaT), Turn: to(c.Turn * 180 / math.Pi), Unlike: c.Unlike, Vanished: c.Vanished, Appeared: c.Appeared, Evidence: to(c.Evidence),
+		Shift: to(c.Shift), SigmaT: to(c.SigmaT), Turn: to(c.Turn * 180 / math.Pi), SigmaR: to(c.SigmaR * 180 / math.Pi), Unlike: c.Unlike, Vanished: c.Vanished, Appeared: c.Appeared, Evidence: to(c.Evidence),
 	}
+	if c.Size != (r3.Vec{}) {
+		size := xyz(c.Size)
+		f.Size = &size
+	}
+	f.Open = c.Open
 	for _, r := range c.Sizes {
 		f.Sizes = append(f.Sizes, fileResize{r.Name, to(r.Old.Value), to(r.Old.Sigma), to(r.New.Value), to(r.New.Sigma)})
 	}
