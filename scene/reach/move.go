@@ -33,6 +33,7 @@ type Move struct {
 	Unseen  *Unseen   // where it enters unseen space; nil where it does not
 	Gaps    []Gap     // that can crush, by the checker's profile
 	End     []float64 // joint angles where it ends, rad
+	way     way
 }
 
 // rounding, mm: links that are allowed to overlap as far as they once did are at
@@ -83,7 +84,7 @@ func each(ctx context.Context, n int, do func(i int)) {
 
 // move is the verdict on a way.
 func (c *Checker) move(w way) Move {
-	m := Move{End: w.knots[len(w.knots)-1]}
+	m := Move{End: w.knots[len(w.knots)-1], way: w}
 	m.Scene = c.along(w, none, scenePairs)
 	m.Self = c.along(w, none, ownPairs)
 	if c.unseen != nil {

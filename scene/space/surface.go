@@ -11,11 +11,14 @@ import (
 // outward. Where two of them meet in an edge alone, a voxel beside it that is
 // not unseen is taken in, so that every edge belongs to two faces. It has no
 // vertices where nothing is unseen.
-func (s *States) Surface() solid.Mesh {
-	u := s.inReach()
-	u.Seal()
-	m := mesher{lattice: s.Lattice, set: u}
-	u.Each(m.voxel)
+func (s *States) Surface() solid.Mesh { return SurfaceOf(s.Lattice, s.inReach()) }
+
+// SurfaceOf is the surface round a set of the lattice's cubes, as Surface is. It
+// takes cubes into the set.
+func SurfaceOf(l sight.Lattice, set sight.Bits) solid.Mesh {
+	set.Seal()
+	m := mesher{lattice: l, set: set}
+	set.Each(m.voxel)
 	return m.out
 }
 
