@@ -3,14 +3,19 @@ package main
 import (
 	"cmp"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
-	"math"
+	"os"
 	"path/filepath"
+	"strings"
 
 	"cellwall/export/caution"
+	"cellwall/export/drawing"
+	"cellwall/export/reachsheet"
 	"cellwall/export/whole"
+	"cellwall/mapping/arm"
 	"cellwall/mapping/cell"
 	"cellwall/mapping/motion"
 	"cellwall/scene"
@@ -45,23 +50,30 @@ func reachCommand(c *common) *cobra.Command {
 			"straight; the flange's origin where robot.yaml has no tool). The first row is where the arm starts.\n\n" +
 			"A move is clear where it nowhere comes nearer than the margin and all that the arm sweeps was\n" +
 			"seen; near where it may come nearer; hit; or unseen where it enters space that nobody has seen.\n" +
-			"Exit status 1 where a move is not clear. Both write reach.json.\n\n" + cautions(),
+			"Exit status 1 where a move is not clear.\n\n" +
+			"Both write a folder: reach.json for programs, report.html to read and print, drawings (plan and\n" +
+			"elevations with what the program sweeps, or the maximum and the restricted space, and the least\n" +
+			"clearances), and without a program the spaces as STL, mm, base frame.\n\n" + cautions(),
 		Args: one("CELL, the cell folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if cmd.Flags().Changed("margin") {
 				o.margin = &margin
 			}
-			r, err := reachReport(cmd.Context(), args[0], &o, reporter(cmd, c))
+			o.settle(args[0])
+			if err := whole.Replaceable(o.out, reachsheet.JSONFile); err != nil {
+				return err
+			}
+			r, err := reachOf(cmd.Context(), args[0], &o, reporter(cmd, c))
 			if err != nil {
 				return err
 			}
-			if err := whole.File(cmd.Context(), o.out, r.WriteJSON); err != nil {
+			if err := whole.Folder(cmd.Context(), o.out, reachsheet.JSONFile, func(tmp string) error { return reachsheet.Write(tmp, r) }); err != nil {
 				return err
 			}
-			if err := printReach(cmd.OutOrStdout(), c, r, o.out); err != nil {
+			if err := printReach(cmd.OutOrStdout(), c, r.Report, o.out); err != nil {
 				return err
 			}
-			if !r.AllClear() {
+			if !r.Report.AllClear() {
 				return errNo
 			}
 			return nil
@@ -69,7 +81,7 @@ func reachCommand(c *common) *cobra.Command {
 	}
 	cmd.AddCommand(separationCommand())
 	cmd.Flags().StringVarP(&o.program, "program", "p", "", "the program's file, CSV")
-	cmd.Flags().StringVarP(&o.out, "out", "o", "", "the file to write (default CELL/reach.json)")
+	cmd.Flags().StringVarP(&o.out, "out", "o", "", "the folder to write (default CELL/reach, with a program CELL/reach-NAME)")
 	cmd.Flags().StringVar(&o.folder, "map", "", "the map folder to read (default CELL/map)")
 	cmd.Flags().StringArrayVar(&o.restrict, "restrict", nil, "a narrower range of a joint for the whole reach, such as j1=-60:60 (deg); may be repeated")
 	cmd.Flags().StringVar(&o.keepOff, "keep-off", "", "suggest limits that keep the arm off this object")
@@ -78,17 +90,18 @@ func reachCommand(c *common) *cobra.Command {
 	return cmd
 }
 
-// reachReport holds the program against the mapped cell. It fills in the options
-// that have defaults.
-func reachReport(ctx context.Context, dir string, o *reachOptions, tell teller) (*reach.Report, error) {
+// settle fills in the options that have defaults.
+func (o *reachOptions) settle(dir string) {
 	o.folder = cmp.Or(o.folder, filepath.Join(dir, "map"))
-	o.out = cmp.Or(o.out, filepath.Join(dir, "reach.json"))
-	if err := endsIn("--out", o.out, ".json"); err != nil {
-		return nil, err
+	name := "reach"
+	if o.program != "" {
+		name += "-" + strings.TrimSuffix(filepath.Base(o.program), filepath.Ext(o.program))
 	}
-	if err := spares("--out", o.out, filepath.Join(o.folder, sceneFile), filepath.Join(o.folder, recordFile)); err != nil {
-		return nil, err
-	}
+	o.out = cmp.Or(o.out, filepath.Join(dir, name))
+}
+
+// reachOf holds the program, or the whole reach, against the mapped cell.
+func reachOf(ctx context.Context, dir string, o *reachOptions, tell teller) (*reachsheet.Result, error) {
 	in, err := cell.Open(dir)
 	if err != nil {
 		return nil, err
@@ -101,63 +114,55 @@ func reachReport(ctx context.Context, dir string, o *reachOptions, tell teller) 
 	if err != nil {
 		return nil, err
 	}
-	r := check.NewReport(s.Cell, caution.Sentences)
+	r := &reachsheet.Result{Scene: s, Report: check.NewReport(s.Cell, caution.Sentences),
+		Title: drawing.Title{Number: mapNumber(o.folder), Creator: "cellwall " + scene.Version}}
 	if o.program == "" {
 		if o.gaps != "" {
 			return nil, errors.New("--gaps is for the moves of a program; name one with --program")
 		}
-		err := wholeReach(ctx, check, r, in.Restricted, o)
-		if s.Space != nil && r.Whole != nil {
-			r.Whole.Unseen = &s.Space.UnseenInReach
-		}
-		return r, err
+		return r, wholeReach(ctx, check, r, in.Restricted, o)
 	}
 	if o.restrict != nil || o.keepOff != "" {
 		return nil, errors.New("--restrict and --keep-off are for the whole reach; leave --program out")
 	}
-	p, err := reach.OpenProgram(o.program, in.Robot)
-	if err != nil {
-		return nil, err
-	}
-	moves, err := check.Moves(ctx, p)
-	if err != nil {
-		return nil, err
-	}
-	r.Take(check, p, moves)
-	return r, nil
+	return r, programReach(ctx, check, r, in.Robot, o)
 }
 
-// wholeReach puts what the arm can reach into the report.
-func wholeReach(ctx context.Context, check *reach.Checker, r *reach.Report, restricted []cell.Restricted, o *reachOptions) error {
-	limits := check.Limits()
-	for _, x := range restricted {
-		if err := limits.Restrict(x.Joint+1, x.Min, x.Max); err != nil {
-			return fmt.Errorf("restricted: %w", err)
-		}
+// programReach holds a program against the scene.
+func programReach(ctx context.Context, check *reach.Checker, r *reachsheet.Result, a *arm.Arm, o *reachOptions) error {
+	if info, err := os.Stat(o.program); err == nil && info.IsDir() {
+		return fmt.Errorf("--program %s is a folder; name the program's file, CSV", o.program)
 	}
-	for _, text := range o.restrict {
-		var joint int
-		var lo, hi float64
-		if n, err := fmt.Sscanf(text+"\n", "j%d=%g:%g\n", &joint, &lo, &hi); n != 3 || err != nil {
-			return fmt.Errorf("--restrict %s is not understood; write a joint and its range in deg, such as j1=-60:60", text)
-		}
-		if err := limits.Restrict(joint, lo*math.Pi/180, hi*math.Pi/180); err != nil {
-			return fmt.Errorf("--restrict %s: %w", text, err)
-		}
-	}
-	found, err := check.Whole(ctx, limits)
+	p, err := reach.OpenProgram(o.program, a)
 	if err != nil {
 		return err
 	}
-	r.TakeWhole(check, limits, found)
-	if o.keepOff != "" {
-		offs, err := check.KeepOffs(o.keepOff, limits)
-		if err != nil {
-			return fmt.Errorf("--keep-off: %w", err)
-		}
-		r.TakeKeepOffs(o.keepOff, offs)
+	moves, err := check.Moves(ctx, p)
+	if err != nil {
+		return err
 	}
-	return nil
+	r.Report.Take(check, p, moves)
+	r.Figure.About = "What " + filepath.Base(o.program) + " sweeps"
+	r.Figure.Nearest = nearestOf(r.Report)
+	views := drawing.ReachViews()
+	if q := reach.Nearest(moves); q != nil {
+		r.Figure.Posture = check.Silhouette(q, views)
+	}
+	r.Figure.Swept, err = check.Swept(ctx, moves, views)
+	return err
+}
+
+// mapNumber is what the map's record says its drawings bear; empty where there is
+// no record.
+func mapNumber(folder string) string {
+	var record struct {
+		Number string `json:"number"`
+	}
+	text, err := os.ReadFile(filepath.Join(folder, recordFile))
+	if err != nil || json.Unmarshal(text, &record) != nil {
+		return ""
+	}
+	return record.Number
 }
 
 // newChecker for the cell's robot, which has stood wherever it scanned from.

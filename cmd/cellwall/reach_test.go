@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"cellwall/export/caution"
 	"cellwall/scene/reach"
 )
 
@@ -43,9 +44,24 @@ func TestReachHoldsAProgram(t *testing.T) {
 	if past, away := r.Moves[1].Scene, r.Moves[2].Scene; past.Bound > past.Least || past.Least >= away.Least || past.Object != "block-1" {
 		t.Errorf("past the block %+v, away from it %+v", past, away)
 	}
-	text, err := os.ReadFile(filepath.Join(cell, "reach.json"))
+	dir := filepath.Join(cell, "reach-moves")
+	text, err := os.ReadFile(filepath.Join(dir, "reach.json"))
 	if err != nil || string(text) != out.String() {
 		t.Errorf("reach.json is not what was printed: %v", err)
+	}
+	page, err := os.ReadFile(filepath.Join(dir, "report.html"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, word := range append([]string{"Verdict", "block-1", "Nowhere under", "<svg"}, caution.Sentences...) {
+		if !strings.Contains(string(page), word) {
+			t.Errorf("the page lacks %q", word)
+		}
+	}
+	for _, name := range []string{"plan.svg", "front.svg", "side.svg", "drawings.pdf"} {
+		if _, err := os.Stat(filepath.Join(dir, "drawings", name)); err != nil {
+			t.Error(err)
+		}
 	}
 
 	out.Reset()
@@ -90,6 +106,14 @@ func TestWholeReach(t *testing.T) {
 			t.Errorf("%s: %+v", l, kept)
 		}
 	}
+	for _, name := range []string{"maximum-space.stl", "restricted-space.stl"} { // of the last restricted run
+		if _, err := os.Stat(filepath.Join(cell, "reach", name)); err != nil {
+			t.Error(err)
+		}
+	}
+	if w.Space.Restricted != nil || w.Space.Maximum.Out < 1500 || w.Space.Maximum.Out > 2500 {
+		t.Errorf("%+v", w.Space)
+	}
 	var out, errs strings.Builder
 	run([]string{"reach", cell}, &out, &errs)
 	text, err := os.ReadFile(filepath.Join(cell, "cell.yaml"))
@@ -122,6 +146,8 @@ func TestReachRefusesWrongInput(t *testing.T) {
 		"unreachable pose": {moveHead + start + "far,line,,,,,,,9000,0,0,1,0,0,0\n", "moves.csv:3: far", nil},
 		"no rows":          {moveHead, "no rows", nil},
 		"margin":           {moveHead + start, "--margin", []string{"--margin", "-1"}},
+		"a folder":         {"", "is a folder", []string{"-p", cell}},
+		"not our folder":   {moveHead + start, "did not write", []string{"-o", filepath.Join(cell, "scans")}},
 		"no map":           {moveHead + start, "cellwall map", []string{"--map", "nowhere"}},
 	} {
 		write(t, program, []byte(c.text))
@@ -135,8 +161,8 @@ func TestReachRefusesWrongInput(t *testing.T) {
 	if got := run([]string{"reach", cell, "-p", program}, &out, &errs); got != statusWrong || !strings.Contains(errs.String(), "radius") {
 		t.Errorf("a negative radius: status %d, %q", got, errs.String())
 	}
-	if _, err := os.Stat(filepath.Join(cell, "reach.json")); err == nil {
-		t.Error("wrong input left a reach.json")
+	if left, _ := filepath.Glob(filepath.Join(cell, "reach*")); left != nil {
+		t.Errorf("wrong input left %v", left)
 	}
 }
 

@@ -26,14 +26,8 @@ func printReach(w io.Writer, c *common, r *reach.Report, out string) error {
 	if r.Gaps != "" {
 		printGaps(w, r)
 	}
-	for _, pair := range r.Unchecked {
-		fmt.Fprintf(w, "not held against each other, for they overlap at every posture: %s\n", pair)
-	}
-	for _, pair := range r.Allowed {
-		fmt.Fprintf(w, "allowed to overlap, as they did where the arm scanned from: %s\n", pair)
-	}
-	for _, pair := range r.StoodIn {
-		fmt.Fprintf(w, "overlap where the arm scanned from, so the link's capsule or the object's solid is fatter than the thing: %s\n", pair)
+	for _, note := range r.Notes() {
+		fmt.Fprintln(w, note)
 	}
 	fmt.Fprintf(w, "\ndistances in mm to the solids as fitted; the margin is %.0f mm; all of it in %s\n\n%s\n", r.Margin, out, cautions())
 	return nil
@@ -50,28 +44,9 @@ func printMoves(w io.Writer, moves []reach.MoveEntry) {
 	}
 	for _, m := range moves {
 		if m.Unseen != nil {
-			fmt.Fprintln(w, unseenLine(&m))
+			fmt.Fprintf(w, "%s: %s\n", m.Name, m.Unseen)
 		}
 	}
-}
-
-// unseenLine says where a move enters unseen space, and how much of it.
-func unseenLine(m *reach.MoveEntry) string {
-	u := m.Unseen
-	text := fmt.Sprintf("%s: %s may enter unseen space at %.0f %% of the move", m.Name, the(u.Link), 100*u.At)
-	if u.Volume != nil {
-		lo, hi := u.Within[0], u.Within[1]
-		text += fmt.Sprintf(", about %.3f m3 of it in all, within X %.0f to %.0f, Y %.0f to %.0f, Z %.0f to %.0f mm", *u.Volume, lo[0], hi[0], lo[1], hi[1], lo[2], hi[2])
-	}
-	return text
-}
-
-// the puts the article before what is no name.
-func the(link string) string {
-	if strings.HasPrefix(link, "link ") || strings.HasPrefix(link, "part ") {
-		return link
-	}
-	return "the " + link
 }
 
 func nearnessRow(n *reach.Nearness) string {

@@ -63,21 +63,32 @@ func circle(c r2.Vec, r float64) []r2.Vec {
 
 // legend explains the lines of a view.
 func (s *sheet) legend(views bool) {
+	var entries []legendLine
+	if views {
+		entries = []legendLine{
+			{edgePens[visibleEdge], "visible edge"}, {edgePens[hiddenEdge], "hidden edge"},
+			{edgePens[viseEdge], "visible edge of a vise"}, {edgePens[remainderEdge], "what no object explains"},
+		}
+	}
+	s.explain(entries, "Sizes in mm with their expanded uncertainty, k = 2 (95 %). Solids are drawn as fitted, without margin.")
+}
+
+// legendLine is a pen and what it stands for.
+type legendLine struct {
+	pen  paper.Pen
+	text string
+}
+
+// explain fills in the legend.
+func (s *sheet) explain(entries []legendLine, note string) {
 	s.Rect(thinPen, legend)
 	x, y := legend.Min.X+3, legend.Max.Y-5.
-	entry := func(pen paper.Pen, text string) {
-		s.Line(pen, r2.Vec{X: x, Y: y + 1}, r2.Vec{X: x + 15, Y: y + 1})
-		s.write(x+18, y, text, paper.Small)
+	for _, e := range entries {
+		s.Line(e.pen, r2.Vec{X: x, Y: y + 1}, r2.Vec{X: x + 15, Y: y + 1})
+		s.write(x+18, y, e.text, paper.Small)
 		y -= leading
 	}
-	if views {
-		entry(edgePens[visibleEdge], "visible edge")
-		entry(edgePens[hiddenEdge], "hidden edge")
-		entry(edgePens[viseEdge], "visible edge of a vise")
-		entry(edgePens[remainderEdge], "what no object explains")
-	}
-	for _, l := range paper.Wrap("Sizes in mm with their expanded uncertainty, k = 2 (95 %). Solids are drawn as fitted, without margin.",
-		paper.Small, legend.Max.X-legend.Min.X-5) {
+	for _, l := range paper.Wrap(note, paper.Small, legend.Max.X-legend.Min.X-5) {
 		s.write(x, y, l, paper.Small)
 		y -= leading
 	}

@@ -46,6 +46,22 @@ var edgePens = [pens]paper.Pen{
 	hiddenEdge:    {Width: narrow, Color: black, Dash: dashed},
 }
 
+// Outlines are drawn with a dash-dotted line, as what can move to where it is not
+// is (ISO 128-2; lengths from memory).
+var (
+	dashDotted  = []float64{24 * narrow, 3 * narrow, narrow / 2, 3 * narrow}
+	sweptPen    = paper.Pen{Width: wide, Color: vermillion}
+	outerPen    = paper.Pen{Width: wide, Color: purple, Dash: dashDotted}
+	innerPen    = paper.Pen{Width: wide, Color: green, Dash: dashed}
+	posturePen  = paper.Pen{Width: narrow, Color: green}
+	contextPens = [pens]paper.Pen{
+		viseEdge:      {Width: narrow, Color: black},
+		visibleEdge:   {Width: narrow, Color: black},
+		remainderEdge: {Width: narrow, Color: black, Dash: doubleDotted},
+		hiddenEdge:    {Width: narrow / 2, Color: black, Dash: dashed},
+	}
+)
+
 var (
 	framePen = paper.Pen{Width: wide, Color: black}
 	thinPen  = paper.Pen{Width: narrow, Color: black}

@@ -23,8 +23,14 @@ func WriteUnseen(dir string, s *scene.Scene) error {
 	if len(m.Faces) == 0 {
 		return nil
 	}
+	return WriteCubes(filepath.Join(dir, UnseenFile), "unseen space in reach: "+s.Cell, m)
+}
+
+// WriteCubes puts the closed surface of whole cubes into a binary STL whose
+// header says what it is.
+func WriteCubes(path, what string, m solid.Mesh) error {
 	f := lattice(m)
-	return writeHeaded(filepath.Join(dir, UnseenFile), heading("cellwall: mm, base frame, unseen space in reach: "+s.Cell), f.triangles())
+	return writeHeaded(path, heading("cellwall: mm, base frame, "+what), f.triangles())
 }
 
 // lattice brings a surface of whole voxels to single precision. Its vertices lie

@@ -29,7 +29,7 @@ var page = template.Must(template.New("report").Parse(pageHTML))
 // drawings in it and the map's number, where it has one, at its head. The files
 // of other are listed after those that package export writes itself.
 func Write(dir string, s *scene.Scene, number string, drawings []*paper.Page, other []File) error {
-	sheets, err := inline(drawings)
+	sheets, err := Inline(drawings)
 	if err != nil {
 		return err
 	}
@@ -61,20 +61,20 @@ type content struct {
 	Agreement    []agreementRow
 	Points       pointTable
 	Space        []volumeRow
-	Sheets       []sheet
+	Sheets       []Sheet
 	Files        []File
 }
 
-// sheet is a drawing within the page.
-type sheet struct {
+// Sheet is a drawing within a page.
+type Sheet struct {
 	Title string
 	SVG   template.HTML
 }
 
-// inline makes the drawings part of the page. Their lettering was escaped when
+// Inline makes the drawings part of a page. Their lettering was escaped when
 // they were written.
-func inline(drawings []*paper.Page) ([]sheet, error) {
-	out := make([]sheet, len(drawings))
+func Inline(drawings []*paper.Page) ([]Sheet, error) {
+	out := make([]Sheet, len(drawings))
 	for i, d := range drawings {
 		b, err := d.SVG()
 		if err != nil {
@@ -83,7 +83,7 @@ func inline(drawings []*paper.Page) ([]sheet, error) {
 		start := bytes.Index(b, []byte("<svg"))
 		title := template.HTMLEscapeString("Drawing: " + d.Title)
 		svg := `<svg role="img" aria-label="` + title + `"` + string(b[start+len("<svg"):])
-		out[i] = sheet{Title: d.Title, SVG: template.HTML(svg)}
+		out[i] = Sheet{Title: d.Title, SVG: template.HTML(svg)}
 	}
 	return out, nil
 }

@@ -41,12 +41,15 @@ const (
 	shares = 16
 )
 
-// Extent of the arm within limits. It fails where one of the first joints follows
-// a later one.
+// ErrCoupled says why there is no Extent.
+var ErrCoupled = errors.New("the space is not worked out for an arm one of whose first three joints follows a later one")
+
+// Extent of the arm within limits. It is ErrCoupled where one of the first joints
+// follows a later one.
 func (c *Checker) Extent(ctx context.Context, l Limits) (*Extent, error) {
 	for _, k := range c.arm.Couplings {
 		if k.Joint < leading && k.Follows >= leading {
-			return nil, errors.New("the space is not worked out for an arm one of whose first three joints follows a later one")
+			return nil, ErrCoupled
 		}
 	}
 	e, covers := c.extent(l)

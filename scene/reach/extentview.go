@@ -64,6 +64,10 @@ func (e *Extent) Size() Size {
 	return s
 }
 
+// Axis is that of the first joint: the foot of base's origin on it, and its
+// direction.
+func (e *Extent) Axis() (foot, along r3.Vec) { return e.baseFromAxis.T, e.baseFromAxis.R.Axis(2) }
+
 // wide is how much of a turn the arc takes.
 func (a arc) wide() float64 { return min(max(0, a.to-a.from), 2*math.Pi) }
 

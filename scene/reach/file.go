@@ -2,8 +2,10 @@ package reach
 
 import (
 	"encoding/json"
+	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -151,6 +153,57 @@ func (r *Report) WriteJSON(w io.Writer) error {
 	e := json.NewEncoder(w)
 	e.SetIndent("", " ")
 	return e.Encode(r)
+}
+
+// Notes say in sentences what the result rests on beside the scene.
+func (r *Report) Notes() []string {
+	var out []string
+	add := func(text string, pairs []string) {
+		for _, p := range pairs {
+			out = append(out, text+": "+p)
+		}
+	}
+	add("not held against each other, for they overlap at every posture", r.Unchecked)
+	add("allowed to overlap, as they did where the arm scanned from", r.Allowed)
+	add("overlap where the arm scanned from, so the link's capsule or the object's solid is fatter than the thing", r.StoodIn)
+	return out
+}
+
+// Summary says in a sentence what was found.
+func (r *Report) Summary() string {
+	if r.Whole != nil {
+		within, apart := 0, 0
+		for _, o := range r.Whole.Objects {
+			switch {
+			case o.Within:
+				within++
+			case o.Bound != nil && *o.Bound > 0:
+				apart++
+			}
+		}
+		return fmt.Sprintf("The arm can touch %d of %d objects, and certainly not %d.", within, len(r.Whole.Objects), apart)
+	}
+	count := map[Verdict]int{}
+	for _, m := range r.Moves {
+		count[m.Verdict]++
+	}
+	var parts []string
+	for _, v := range []Verdict{Hit, Near, IntoUnseen, Unchecked, Clear} {
+		if count[v] > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", count[v], v))
+		}
+	}
+	return fmt.Sprintf("%d rows of %s: %s.", len(r.Moves), r.Program, strings.Join(parts, ", "))
+}
+
+// String says where a move enters unseen space, and how much of it.
+func (u *UnseenEntry) String() string {
+	text := fmt.Sprintf("%s may enter unseen space at %.0f %% of the move", u.Link, 100*u.At)
+	if u.Volume != nil {
+		lo, hi := u.Within[0], u.Within[1]
+		text += fmt.Sprintf(", about %.3f m3 of it in all, within X %.0f to %.0f, Y %.0f to %.0f, Z %.0f to %.0f mm", *u.Volume, lo[0], hi[0], lo[1], hi[1], lo[2], hi[2])
+	}
+	return text
 }
 
 // AllClear tells whether every move is clear.

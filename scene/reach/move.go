@@ -111,6 +111,19 @@ func (c *Checker) move(w way) Move {
 	return m
 }
 
+// Nearest is the posture at which the moves come nearest to the scene; nil where
+// there is nothing.
+func Nearest(moves []Move) []float64 {
+	var q []float64
+	least := none
+	for i := range moves {
+		if m := &moves[i]; m.Scene.Q != nil && m.Scene.Least < least {
+			q, least = m.Scene.Q, m.Scene.Least
+		}
+	}
+	return q
+}
+
 // along is the clearance along all of a way, where it is under limit.
 func (c *Checker) along(w way, limit float64, pairs func(*search) []pair) Clearance {
 	best := Clearance{Least: limit}

@@ -27,6 +27,9 @@ func (c *Checker) Limits() Limits {
 	return l
 }
 
+// Same tells whether both are the same limits.
+func (l Limits) Same(o Limits) bool { return slices.Equal(l.Lo, o.Lo) && slices.Equal(l.Hi, o.Hi) }
+
 // Restrict narrows joint (from 1) to lo to hi, rad. It fails where that is no
 // range within the limits.
 func (l *Limits) Restrict(joint int, lo, hi float64) error {

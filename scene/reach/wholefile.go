@@ -8,6 +8,36 @@ type WholeEntry struct {
 	Objects []ObjectReachEntry `json:"objects"`
 	KeepOff *KeepOffEntry      `json:"keep_off,omitempty"`
 	Unseen  *float64           `json:"unseen_in_reach_m3,omitempty"` // nil where the map does not tell
+	Space   *SpaceEntry        `json:"space,omitempty"`              // nil where it is not worked out
+}
+
+// SpaceEntry is the space that the arm can take up: within the robot's own limits,
+// and where some are narrower within those.
+type SpaceEntry struct {
+	Maximum    SizeEntry  `json:"maximum"`
+	Restricted *SizeEntry `json:"restricted,omitempty"`
+}
+
+// SizeEntry is a Size as the file spells it.
+type SizeEntry struct {
+	Out    float64 `json:"out_mm"`
+	Low    float64 `json:"low_mm"`
+	High   float64 `json:"high_mm"`
+	Volume float64 `json:"volume_m3"`
+}
+
+// TakeSpace puts the spaces in; restricted is nil where no limit is narrower.
+func (r *Report) TakeSpace(maximum, restricted *Extent) {
+	r.Whole.Space = &SpaceEntry{Maximum: sizeEntry(maximum)}
+	if restricted != nil {
+		e := sizeEntry(restricted)
+		r.Whole.Space.Restricted = &e
+	}
+}
+
+func sizeEntry(e *Extent) SizeEntry {
+	s := e.Size()
+	return SizeEntry{rounded(s.Out, 1e-3), rounded(s.Low, 1e-3), rounded(s.High, 1e-3), rounded(s.Volume*1e-9, 1e-6)}
 }
 
 // ObjectReachEntry is how near the arm can come to an object. Bound is absent
