@@ -59,6 +59,25 @@ func endsIn(flag, path, suffix string) error {
 	return fmt.Errorf("%s %s: a file of this kind ends in %s; name it so", flag, path, suffix)
 }
 
+// spareFolder refuses to put a folder in the place of one in which inputs lie: it
+// is replaced as a whole.
+func spareFolder(flag, folder string, inputs ...string) error {
+	out, err := filepath.Abs(folder)
+	if err != nil {
+		return err
+	}
+	for _, in := range inputs {
+		at, err := filepath.Abs(in)
+		if err != nil {
+			return err
+		}
+		if rest, err := filepath.Rel(out, at); err == nil && rest != ".." && !strings.HasPrefix(rest, ".."+string(filepath.Separator)) {
+			return fmt.Errorf("%s %s would replace %s, which is read; name another folder", flag, folder, in)
+		}
+	}
+	return nil
+}
+
 // spares refuses to write over a file that the command reads.
 func spares(flag, path string, inputs ...string) error {
 	for _, in := range inputs {

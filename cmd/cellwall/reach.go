@@ -47,7 +47,11 @@ func reachCommand(c *common) *cobra.Command {
 			"itself. The program is CSV with the header name,motion,j1,...,jn (deg),\n" +
 			"and x,y,z,qw,qx,qy,qz (mm) besides where rows give the tool point's pose instead. motion is how\n" +
 			"the arm gets there from the row before: joint (all joints in proportion) or line (the tool point\n" +
-			"straight; the flange's origin where robot.yaml has no tool). The first row is where the arm starts.\n\n" +
+			"straight; the flange's origin where robot.yaml has no tool). The first row is where the arm starts.\n" +
+			"The column config chooses among the ways in which the arm reaches a pose, by the sides of angles on\n" +
+			"which joints stand, such as j3<0 j5>0 (deg); without it a pose is reached as near to the row before\n" +
+			"as can be. The column carry names a part (parts: in cell.yaml) that the tool carries from that row on;\n" +
+			"nothing puts it down.\n\n" +
 			"A move is clear where it nowhere comes nearer than the margin and all that the arm sweeps was\n" +
 			"seen; near where it may come nearer; hit; or unseen where it enters space that nobody has seen.\n" +
 			"Exit status 1 where a move is not clear.\n\n" +
@@ -60,6 +64,9 @@ func reachCommand(c *common) *cobra.Command {
 				o.margin = &margin
 			}
 			o.settle(args[0])
+			if err := spareFolder("--out", o.out, args[0], o.folder, cmp.Or(o.program, args[0])); err != nil {
+				return err
+			}
 			if err := whole.Replaceable(o.out, reachsheet.JSONFile); err != nil {
 				return err
 			}
@@ -145,8 +152,8 @@ func programReach(ctx context.Context, check *reach.Checker, r *reachsheet.Resul
 	r.Figure.About = "What " + filepath.Base(o.program) + " sweeps"
 	r.Figure.Nearest = nearestOf(r.Report)
 	views := drawing.ReachViews()
-	if q := reach.Nearest(moves); q != nil {
-		r.Figure.Posture = check.Silhouette(q, views)
+	if m := reach.Nearest(moves); m != nil {
+		r.Figure.Posture = m.Silhouette(views)
 	}
 	r.Figure.Swept, err = check.Swept(ctx, moves, views)
 	return err
@@ -186,6 +193,7 @@ func newChecker(in *cell.Cell, s *scene.Scene, o *reachOptions) (*reach.Checker,
 		}
 		check.Profile = &p
 	}
+	check.Carries(in.Parts)
 	if err := stoodAt(check, in); err != nil {
 		return nil, err
 	}

@@ -147,8 +147,11 @@ func TestReachRefusesWrongInput(t *testing.T) {
 		"no rows":          {moveHead, "no rows", nil},
 		"margin":           {moveHead + start, "--margin", []string{"--margin", "-1"}},
 		"a folder":         {"", "is a folder", []string{"-p", cell}},
+		"the cell itself":  {moveHead + start, "would replace", []string{"-o", cell}},
+		"the map's folder": {moveHead + start, "would replace", []string{"-o", filepath.Join(cell, "map")}},
+		"a wrong map":      {moveHead + start, "no map in it", []string{"--map", filepath.Join(cell, "scans")}},
 		"not our folder":   {moveHead + start, "did not write", []string{"-o", filepath.Join(cell, "scans")}},
-		"no map":           {moveHead + start, "cellwall map", []string{"--map", "nowhere"}},
+		"no map":           {moveHead + start, "no map in it", []string{"--map", "nowhere"}},
 	} {
 		write(t, program, []byte(c.text))
 		var out, errs strings.Builder

@@ -81,6 +81,8 @@ func openScene(tell teller, folder, cell string) (*scene.Scene, error) {
 		bad.File, bad.Rule, bad.Remedy = cell, "there is no such folder", "name the cell folder"
 	case !info.IsDir():
 		bad.File, bad.Rule, bad.Remedy = cell, "it is a file", "name the cell folder"
+	case errors.Is(err, fs.ErrNotExist) && filepath.Clean(folder) != filepath.Join(cell, "map"):
+		bad.File, bad.Rule, bad.Remedy = folder, "there is no map in it: "+sceneFile+" is missing", "name a folder that cellwall map wrote"
 	case errors.Is(err, fs.ErrNotExist):
 		bad.Rule, bad.Remedy = "there is no map yet", "run: cellwall map "+cell
 	}

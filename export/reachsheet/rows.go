@@ -70,7 +70,7 @@ func contentOf(r *reach.Report) content {
 }
 
 func rowOf(m *reach.MoveEntry) moveRow {
-	row := moveRow{Name: m.Name, Motion: string(m.Motion), Verdict: string(m.Verdict), Mark: strings.Fields(string(m.Verdict))[0],
+	row := moveRow{Name: m.Name, Motion: string(m.Motion), Carry: m.Carry, Verdict: string(m.Verdict), Mark: strings.Fields(string(m.Verdict))[0],
 		Least: "–", Bound: "–", Self: "–", At: "–"}
 	if row.Mark == "not" {
 		row.Mark = "unchecked"

@@ -67,6 +67,12 @@ type Volume struct {
 	Boxes    []geom.Box
 }
 
+// Part is what the tool may carry.
+type Part struct {
+	Name string
+	Volume
+}
+
 // Tool is what the flange holds at work, and not while it scanned: its tool point,
 // which moves are told of, and its volume.
 type Tool struct {

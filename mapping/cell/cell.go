@@ -22,6 +22,7 @@ type Cell struct {
 	Targets    []Target
 	Ignore     []Ignore
 	Restricted []Restricted // joints' ranges where they are narrower than the robot's own
+	Parts      []arm.Part   // what the tool may carry
 	Files      []string     // every file that was read or is named, relative to Dir, for the record
 	Remarks    []string     // what the user should know though nothing is wrong, a line each
 }

@@ -83,6 +83,7 @@ var wrongRobots = []change{
 	{"frame: 2", "frame: 3", "robot.yaml:10: capsules[0].frame: there is no frame 3; write 0 for the base up to 2"},
 	{"radius_mm: 130", "radius_mm: 0", "capsules[0].radius_mm: the radius must be above 0"},
 	{"radius_mm: 25", "radius_mm: -25", "tool.capsules[0].radius_mm: the radius must be above 0"},
+	{"radius_mm: 25}]}", "radius_mm: 25}], boxes: [{xyz_mm: [0, 0, 0], size_mm: [10, 0, 10]}]}", "tool.boxes[0].size_mm: every size must be above 0"},
 	{"pose_mm: 0.3", "pose_mm: -0.3", "accuracy.pose_mm: the accuracy is negative"},
 	{"name: two-axis arm", "name: ''", "name: the name \"\" is empty"},
 }

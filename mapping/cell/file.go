@@ -28,6 +28,7 @@ type cellFile struct {
 	Ignore  []ignoreFile `yaml:"ignore"`
 
 	Restricted []restrictedFile `yaml:"restricted"`
+	Parts      []partFile       `yaml:"parts"`
 }
 
 type poseFile struct {
@@ -134,13 +135,8 @@ type capsuleFile struct {
 
 type toolFile struct {
 	Point    *poseFile         `yaml:"point"`
-	Capsules []toolCapsuleFile `yaml:"capsules"`
-}
-
-type toolCapsuleFile struct {
-	From   [3]float64 `yaml:"from_mm,required"`
-	To     [3]float64 `yaml:"to_mm,required"`
-	Radius float64    `yaml:"radius_mm,required"`
+	Capsules []heldCapsuleFile `yaml:"capsules"`
+	Boxes    []heldBoxFile     `yaml:"boxes"`
 }
 
 type accuracyFile struct {

@@ -50,7 +50,7 @@ func Open(dir string) (*Cell, error) {
 	if err := doc.Into(&r.file); err != nil {
 		return nil, err
 	}
-	for _, step := range []func() error{r.head, r.scanner, r.scans, r.objects, r.scene, r.targets, r.ignore, r.robot, r.restricted} {
+	for _, step := range []func() error{r.head, r.scanner, r.scans, r.objects, r.scene, r.targets, r.ignore, r.robot, r.restricted, r.parts} {
 		if err := step(); err != nil {
 			return nil, err
 		}

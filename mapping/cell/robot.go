@@ -167,11 +167,7 @@ func tool(doc *strict.Doc, f *robotFile, a *arm.Arm) error {
 	if p := f.Tool.Point; p != nil {
 		a.Tool.FlangeFromPoint = pose(p.XYZ, p.RPY)
 	}
-	for i, c := range f.Tool.Capsules {
-		if c.Radius <= 0 {
-			return doc.Fault(fmt.Sprintf("tool.capsules[%d].radius_mm", i), "the radius must be above 0", "write the capsule's radius")
-		}
-		a.Tool.Capsules = append(a.Tool.Capsules, arm.Capsule{Frame: len(f.Joints), From: vec(c.From), To: vec(c.To), Radius: c.Radius})
-	}
-	return nil
+	var err error
+	a.Tool.Volume, err = held(doc, "tool", f.Tool.Capsules, f.Tool.Boxes, geom.Identity(), len(f.Joints))
+	return err
 }

@@ -24,6 +24,8 @@ type Checker struct {
 	bodies  []distance.Body
 	objects []string // by body
 	self    []pair
+	parts   []arm.Part
+	part    string // carried; empty for none
 	been    been
 	seen    *seen
 	// unseen tells whether a piece grown by so many mm may meet space that nobody
@@ -64,7 +66,7 @@ func NewChecker(a *arm.Arm, s *scene.Scene) (*Checker, error) {
 		}
 	}
 	c.tree = distance.NewTree(c.bodies)
-	c.selfPairs()
+	c.selfPairs(0)
 	return c, nil
 }
 

@@ -21,6 +21,19 @@ type Clearance struct {
 	Q     []float64    // joint angles there, rad
 	Gap   distance.Gap // there: A on the arm, B on what it comes near to
 	pair  pair
+	by    *Checker // which names the pair
+}
+
+// Names are those of the arm's part and of what it comes near to; empty where
+// there is nothing.
+func (x Clearance) Names() (link, object string) {
+	switch {
+	case x.Q == nil:
+		return "", ""
+	case x.pair.body >= 0:
+		return x.by.Link(x.pair.piece), x.by.objects[x.pair.body]
+	}
+	return x.by.Link(x.pair.piece), x.by.Link(x.pair.other)
 }
 
 // closeness, mm, is how near Bound is to Least when the search ends: well under
@@ -54,7 +67,7 @@ type search struct {
 // than its speed along it and a bend allow, which decides sooner.
 func (c *Checker) straight(q0, q1 []float64, limit float64, pairs func(*search) []pair) Clearance {
 	s := &search{Checker: c, q0: q0, step: make([]float64, len(q0)), settled: limit,
-		best: Clearance{Least: limit, Bound: limit}}
+		best: Clearance{Least: limit, Bound: limit, by: c}}
 	for i := range q0 {
 		s.step[i] = q1[i] - q0[i]
 	}

@@ -47,6 +47,7 @@ type MoveEntry struct {
 	Self    *Nearness    `json:"self,omitempty"`
 	Unseen  *UnseenEntry `json:"unseen,omitempty"`
 	Gaps    []GapEntry   `json:"gaps,omitempty"`
+	Carry   string       `json:"carry,omitempty"`
 	End     []float64    `json:"end_deg"`
 }
 
@@ -102,12 +103,12 @@ func (r *Report) Take(c *Checker, p *Program, moves []Move) {
 	}
 	for _, m := range moves {
 		e := MoveEntry{Name: m.Name, Motion: m.Motion, Line: m.Line, Verdict: m.Verdict,
-			Scene: c.nearness(m.Scene), Self: c.nearness(m.Self), End: inDegrees(m.End)}
+			Scene: nearness(m.Scene), Self: nearness(m.Self), End: inDegrees(m.End), Carry: m.Carry}
 		if m.Unseen != nil {
 			e.Unseen = unseenEntry(m.Unseen)
 		}
 		for _, g := range m.Gaps {
-			x := GapEntry{Nearness: c.nearness(g.Clearance)}
+			x := GapEntry{Nearness: nearness(g.Clearance)}
 			for _, part := range g.Parts {
 				x.Crushes = append(x.Crushes, part.Name)
 			}
@@ -119,11 +120,11 @@ func (r *Report) Take(c *Checker, p *Program, moves []Move) {
 
 // nearness spells a clearance; nil where there is nothing to come near to. The
 // bound is rounded down, so that it stays one.
-func (c *Checker) nearness(x Clearance) *Nearness {
+func nearness(x Clearance) *Nearness {
 	if x.Q == nil {
 		return nil
 	}
-	link, object := c.Object(x)
+	link, object := x.Names()
 	return &Nearness{
 		Least: rounded(x.Least, 1e-3), Bound: roundedDown(x.Bound), Link: link, Object: object, At: rounded(x.At, 1e-6),
 		OnLink: point(x.Gap.A), OnBody: point(x.Gap.B), Joints: inDegrees(x.Q),

@@ -33,7 +33,9 @@ type Move struct {
 	Unseen  *Unseen   // where it enters unseen space; nil where it does not
 	Gaps    []Gap     // that can crush, by the checker's profile
 	End     []float64 // joint angles where it ends, rad
+	Carry   string    // the part carried on the way; empty for none
 	way     way
+	by      *Checker // with the part
 }
 
 // rounding, mm: links that are allowed to overlap as far as they once did are at
@@ -45,25 +47,28 @@ const rounding = 1e-6
 // go are a *fault.Error that names file, line and row.
 func (c *Checker) Moves(ctx context.Context, p *Program) ([]Move, error) {
 	ways := make([]way, len(p.Rows))
-	at := p.Rows[0].Joints
+	carries, err := c.loads(p)
+	if err != nil {
+		return nil, err
+	}
+	var at []float64
 	for i := range p.Rows {
 		row := &p.Rows[i]
-		if i == 0 {
-			ways[0] = way{knots: [][]float64{at, at}}
-			continue
-		}
 		w, err := c.to(row, at)
 		if err != nil {
-			return nil, &fault.Error{File: p.File, Line: row.Line, Where: row.Name, Rule: err.Error(),
-				Remedy: "change the row, or the way it is reached", Cause: err}
+			remedy := "change the row, or the way it is reached"
+			if i == 0 {
+				remedy = "choose a posture by the column config, such as j3<0 j5>0, or give joints"
+			}
+			return nil, &fault.Error{File: p.File, Line: row.Line, Where: row.Name, Rule: err.Error(), Remedy: remedy, Cause: err}
 		}
 		ways[i], at = w, w.knots[len(w.knots)-1]
 	}
 	out := make([]Move, len(ways))
 	each(ctx, len(ways), func(i int) {
 		row := p.Rows[i]
-		out[i] = c.move(ways[i])
-		out[i].Name, out[i].Motion, out[i].Line = row.Name, row.Motion, row.Line
+		out[i] = carries[i].move(ways[i])
+		out[i].Name, out[i].Motion, out[i].Line, out[i].Carry = row.Name, row.Motion, row.Line, carries[i].part
 	})
 	return out, ctx.Err()
 }
@@ -84,7 +89,7 @@ func each(ctx context.Context, n int, do func(i int)) {
 
 // move is the verdict on a way.
 func (c *Checker) move(w way) Move {
-	m := Move{End: w.knots[len(w.knots)-1], way: w}
+	m := Move{End: w.knots[len(w.knots)-1], way: w, by: c}
 	m.Scene = c.along(w, none, scenePairs)
 	m.Self = c.along(w, none, ownPairs)
 	if c.unseen != nil {
@@ -111,17 +116,15 @@ func (c *Checker) move(w way) Move {
 	return m
 }
 
-// Nearest is the posture at which the moves come nearest to the scene; nil where
-// there is nothing.
-func Nearest(moves []Move) []float64 {
-	var q []float64
-	least := none
+// Nearest is the move that comes nearest to the scene; nil where there is nothing.
+func Nearest(moves []Move) *Move {
+	var out *Move
 	for i := range moves {
-		if m := &moves[i]; m.Scene.Q != nil && m.Scene.Least < least {
-			q, least = m.Scene.Q, m.Scene.Least
+		if m := &moves[i]; m.Scene.Q != nil && (out == nil || m.Scene.Least < out.Scene.Least) {
+			out = m
 		}
 	}
-	return q
+	return out
 }
 
 // along is the clearance along all of a way, where it is under limit.
@@ -139,16 +142,4 @@ func (c *Checker) along(w way, limit float64, pairs func(*search) []pair) Cleara
 	}
 	best.Bound = bound - w.slack
 	return best
-}
-
-// Object is the name of what the clearance is to, and Link of the arm's part;
-// empty where there is nothing.
-func (c *Checker) Object(x Clearance) (link, object string) {
-	switch {
-	case x.Q == nil:
-		return "", ""
-	case x.pair.body >= 0:
-		return c.Link(x.pair.piece), c.objects[x.pair.body]
-	}
-	return c.Link(x.pair.piece), c.Link(x.pair.other)
 }

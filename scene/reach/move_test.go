@@ -72,7 +72,7 @@ func TestVerdictsOnACircle(t *testing.T) {
 		if m.Scene.Bound > x.least+1e-9 || m.Scene.Least < x.least-1e-9 || m.Scene.Least > x.least+closeness {
 			t.Errorf("block at %g: least %g, bound %g, want %g", x.at, m.Scene.Least, m.Scene.Bound, x.least)
 		}
-		if link, object := c.Object(m.Scene); link != "flange" || object != "block" {
+		if link, object := m.Scene.Names(); link != "flange" || object != "block" {
 			t.Errorf("%s comes near to %s", link, object)
 		}
 		if x.want != IntoUnseen {
@@ -106,7 +106,7 @@ func TestGapsThatCrush(t *testing.T) {
 	if len(g) != 1 || len(g[0].Parts) != 2 || g[0].Parts[0].Name != "body" || g[0].Parts[1].Name != "head" {
 		t.Errorf("%+v", g)
 	}
-	if _, object := c.Object(g[0].Clearance); object != "near" || g[0].Bound > 200 || g[0].Bound < 198.9 {
+	if _, object := g[0].Names(); object != "near" || g[0].Bound > 200 || g[0].Bound < 198.9 {
 		t.Errorf("%s at %g", object, g[0].Bound)
 	}
 }

@@ -36,7 +36,9 @@ type Row struct {
 	Motion Motion
 	Joints []float64
 	Pose   *geom.Pose
-	Line   int // in the file
+	Config []Condition // that the joint angles at a pose must meet
+	Carry  string      // the part that the tool carries from this row on; nothing; empty for no change
+	Line   int         // in the file
 }
 
 // Program is a list of rows for an arm.
@@ -52,8 +54,9 @@ const largest = 1e7
 
 // OpenProgram reads a program for the arm: CSV with the header
 // name,motion,j1,...,jn (deg) or name,motion,x,y,z,qw,qx,qy,qz (mm; the tool
-// point in base), or all of these, where every row fills one of the two. The first row
-// is where the arm starts, so it gives joints. Joints lie within the limits.
+// point in base), or all of these, where every row fills one of the two; and
+// config and carry besides. The first row is where the arm starts. Joints lie
+// within the limits.
 // Every error is a *fault.Error.
 func OpenProgram(path string, a *arm.Arm) (*Program, error) {
 	f, err := os.Open(path)
@@ -82,9 +85,6 @@ func ReadProgram(from io.Reader, path string, a *arm.Arm) (*Program, error) {
 		row, err := r.row(rec)
 		if err != nil {
 			return nil, err
-		}
-		if len(p.Rows) == 0 && row.Joints == nil {
-			return nil, r.fault("", "the first row gives a pose, which the arm may reach in several ways", "give its joints j1 to jn: it is where the arm starts")
 		}
 		p.Rows = append(p.Rows, row)
 	}
@@ -145,22 +145,35 @@ func (r *programReader) header() error {
 	for i := range wanted {
 		wanted[i] = fmt.Sprintf("j%d", i+1)
 	}
-	known := slices.Concat([]string{"name", "motion"}, wanted, poseColumns)
+	known := slices.Concat([]string{"name", "motion"}, wanted, poseColumns, []string{"config", "carry"})
 	for _, c := range r.columns {
 		if !slices.Contains(known, c) {
-			return r.fault(c, "the column is not known", fmt.Sprintf("keep to name,motion,%s and %s", strings.Join(wanted, ","), strings.Join(poseColumns, ",")))
+			return r.fault(c, "the column is not known", fmt.Sprintf("keep to name,motion,%s and %s,config and carry", strings.Join(wanted, ","), strings.Join(poseColumns, ",")))
 		}
 	}
 	r.joints, r.pose = r.places(wanted), r.places(poseColumns)
 	switch {
 	case r.places([]string{"name", "motion"}) == nil:
 		return r.fault("", "the header lacks name or motion", "start it with name,motion")
-	case r.joints == nil:
-		return r.fault("", fmt.Sprintf("the header lacks some of the joints j1 to j%d", len(wanted)), "name all of the robot's joints; the first row gives where the arm starts")
-	case r.pose == nil && slices.ContainsFunc(poseColumns, func(c string) bool { return slices.Contains(r.columns, c) }):
+	case r.joints == nil && (r.pose == nil || r.hasAny(wanted)):
+		return r.fault("", fmt.Sprintf("the header lacks some of the joints j1 to j%d", len(wanted)), "name all of the robot's joints, or a pose by "+strings.Join(poseColumns, ","))
+	case r.pose == nil && r.hasAny(poseColumns):
 		return r.fault("", "the header has some columns of a pose and not all", "name "+strings.Join(poseColumns, ",")+", or none of them")
 	}
 	return nil
+}
+
+// hasAny tells whether the header names one of the columns.
+func (r *programReader) hasAny(names []string) bool {
+	return slices.ContainsFunc(names, func(n string) bool { return slices.Contains(r.columns, n) })
+}
+
+// field is what a row says in a column that need not be there.
+func (r *programReader) field(rec []string, name string) string {
+	if i := slices.Index(r.columns, name); i >= 0 {
+		return strings.TrimSpace(rec[i])
+	}
+	return ""
 }
 
 // places of the columns; nil where one is missing.
@@ -185,9 +198,16 @@ func (r *programReader) row(rec []string) (Row, error) {
 	if row.Motion != Joint && row.Motion != Line {
 		return row, r.fault("motion", fmt.Sprintf("the motion %q is not known", row.Motion), "write joint or line")
 	}
+	row.Carry = r.field(rec, "carry")
+	var err error
+	if row.Config, err = conditions(r.field(rec, "config"), len(r.arm.Joints)); err != nil {
+		return row, r.fault("config", err.Error(), "write on which side of an angle in deg joints stand, such as j3<0 j5>0")
+	}
 	joints, pose := filled(rec, r.joints), filled(rec, r.pose)
 	switch {
-	case joints == len(r.joints) && pose == 0:
+	case joints > 0 && row.Config != nil:
+		return row, r.fault("config", "the row gives joints, which leave nothing to choose", "leave the column empty")
+	case joints > 0 && joints == len(r.joints) && pose == 0:
 		return row, r.takeJoints(&row, rec)
 	case joints == 0 && pose > 0 && pose == len(r.pose):
 		return row, r.takePose(&row, rec)

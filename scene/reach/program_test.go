@@ -47,11 +47,15 @@ func TestWrongProgramsAreNamed(t *testing.T) {
 		{head + "a,joint,0,0,0,0,0,0\nb,joint,180,0,0,0,0,0\n", "joint 1 at 180 deg", 3},
 		{"name,motion,j1,j2,j3,j4,j5\na,joint,0,0,0,0,0\n", "lacks some of the joints", 1},
 		{"name,j1,j2,j3,j4,j5,j6\na,0,0,0,0,0,0\n", "lacks name or motion", 1},
-		{"name,motion,x,y,z,qw,qx,qy,qz\na,joint,0,0,0,1,0,0,0\n", "lacks some of the joints", 1},
+		{"name,motion,j1,x,y,z,qw,qx,qy,qz\na,joint,0,0,0,0,1,0,0,0\n", "lacks some of the joints", 1},
+		{"name,motion\na,joint\n", "lacks some of the joints", 1},
+		{"name,motion,x,y,z,qw,qx,qy,qz,config\na,joint,0,0,0,1,0,0,0,up\n", "\"up\" is not understood", 2},
+		{"name,motion,x,y,z,qw,qx,qy,qz,config\na,joint,0,0,0,1,0,0,0,j7>0\n", "names no joint", 2},
+		{"name,motion,x,y,z,qw,qx,qy,qz,config\na,joint,0,0,0,1,0,0,0,j3>x\n", "gives no angle", 2},
+		{"name,motion,j1,j2,j3,j4,j5,j6,config\na,joint,0,0,0,0,0,0,j3>0\n", "nothing to choose", 2},
 		{"name,motion,j1,j2,j3,j4,j5,j6,j7\n", "j7", 1},
 		{"name,motion,j1,j2,j3,j4,j5,j6,j6\n", "twice", 1},
 		{"name,motion,j1,j2,j3,j4,j5,j6,x,y\n", "not all", 1},
-		{both + "a,joint,,,,,,,0,0,900,1,0,0,0\n", "several ways", 2},
 		{both + "a,joint,0,0,0,0,0,0,,,,,,,\nb,line,,,,,,,0,0,900,1,1,0,0\n", "quaternion", 3},
 		{both + "a,joint,0,0,0,0,0,0,1,,,,,,\n", "neither", 2},
 	} {
@@ -78,7 +82,7 @@ func FuzzProgram(f *testing.F) {
 		if err != nil && !errors.As(err, &bad) {
 			t.Fatalf("%v is no fault", err)
 		}
-		if err == nil && (len(p.Rows) == 0 || p.Rows[0].Joints == nil) {
+		if err == nil && (len(p.Rows) == 0 || p.Rows[0].Joints == nil && p.Rows[0].Pose == nil) {
 			t.Fatalf("a program without a start: %+v", p)
 		}
 	})

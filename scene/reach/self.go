@@ -11,10 +11,11 @@ import (
 const selfPostures = 256
 
 // selfPairs finds the pairs of pieces that the arm can be held against itself
-// by: not on the same link, nor on neighbouring ones, which share a joint.
-func (c *Checker) selfPairs() {
+// by, those of pieces from first on: not on the same link, nor on neighbouring ones,
+// which share a joint.
+func (c *Checker) selfPairs(first int) {
 	var open []pair
-	for i := range c.pieces {
+	for i := first; i < len(c.pieces); i++ {
 		for j := range c.pieces {
 			if f := c.pieces[j].frame; f+2 <= c.pieces[i].frame {
 				open = append(open, pair{piece: i, body: -1, other: j, base: f})

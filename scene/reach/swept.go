@@ -26,14 +26,18 @@ const (
 // Swept is the border of all that the arm sweeps on the moves, seen in each view,
 // mm of base.
 func (c *Checker) Swept(ctx context.Context, moves []Move, views []View) ([][]outline.Ring, error) {
+	far := c.far()
+	for _, m := range moves {
+		far = max(far, m.by.far())
+	}
 	parts := make([][]*outline.Cells, shares)
 	each(ctx, shares, func(i int) {
-		parts[i] = c.cells(views)
+		parts[i] = cells(views, far)
 		for _, m := range moves[i*len(moves)/shares : (i+1)*len(moves)/shares] {
 			if ctx.Err() != nil {
 				return
 			}
-			c.sweptBy(m.way, views, parts[i])
+			m.by.sweptBy(m.way, views, parts[i])
 		}
 	})
 	if err := ctx.Err(); err != nil {
@@ -50,8 +54,8 @@ func (c *Checker) Swept(ctx context.Context, moves []Move, views []View) ([][]ou
 	return out, nil
 }
 
-// cells are figures without content, with room for all that the arm reaches.
-func (c *Checker) cells(views []View) []*outline.Cells {
+// far is further from base's origin than any piece can be.
+func (c *Checker) far() float64 {
 	far := 2 * sweptStep
 	for f := range c.arm.Joints {
 		far += c.spacing(f)
@@ -60,7 +64,11 @@ func (c *Checker) cells(views []View) []*outline.Cells {
 	for i := range c.pieces {
 		most = max(most, c.pieces[i].far())
 	}
-	far += most
+	return far + most
+}
+
+// cells are figures without content, with room for all within far.
+func cells(views []View, far float64) []*outline.Cells {
 	out := make([]*outline.Cells, len(views))
 	for i := range out {
 		out[i] = outline.NewCells(r2.NewBox(-far, -far, far, far), sweptCell)
@@ -101,12 +109,12 @@ func (x *placed) cover(grow float64, views []View, into []*outline.Cells) {
 	}
 }
 
-// Silhouette is the border of the arm at joint angles q (rad) with what its base
-// carries, in each view.
-func (c *Checker) Silhouette(q []float64, views []View) [][]outline.Ring {
-	into := c.cells(views)
+// Silhouette is the border of the arm, its base too, where the move comes nearest
+// to the scene, in each view.
+func (m *Move) Silhouette(views []View) [][]outline.Ring {
+	into := cells(views, m.by.far())
 	var p posture
-	c.stand(&p, q)
+	m.by.stand(&p, m.Scene.Q)
 	for i := range p.pieces {
 		p.pieces[i].cover(0, views, into)
 	}

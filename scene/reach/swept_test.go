@@ -28,7 +28,8 @@ func TestSweptOutlineOfAMast(t *testing.T) {
 	if a := area(rings[1]); a < front(50) || a > front(80) {
 		t.Errorf("the front has %g, want %g to %g", a, front(50), front(80))
 	}
-	arm := c.Silhouette([]float64{0}, []View{{toX, toY}})
+	moves[0].Scene.Q = []float64{0}
+	arm := moves[0].Silhouette([]View{{toX, toY}})
 	if a := area(arm[0]); a < math.Pi*50*50 || a > math.Pi*70*70 {
 		t.Errorf("the arm's outline has %g, the ball %g", a, math.Pi*50*50)
 	}

@@ -25,7 +25,7 @@ func TestTheToolComesAlong(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if link, _ := c.Object(moves[1].Scene); moves[1].Verdict != Hit || link != "tool" {
+	if link, _ := moves[1].Scene.Names(); moves[1].Verdict != Hit || link != "tool" {
 		t.Errorf("%s by the %s", moves[1].Verdict, link)
 	}
 	// Where the arm scanned from the tool was not there, so it has seen nothing.

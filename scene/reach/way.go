@@ -34,12 +34,23 @@ const (
 	shortestChord = 1e-5
 )
 
-// to is the way from the joint angles from to the row. The error says why the
-// arm cannot go it.
+// to is the way from the joint angles from to the row; from is nil for the first
+// row, where the arm stands. The error says why the arm cannot go it.
 func (c *Checker) to(row *Row, from []float64) (way, error) {
+	if from == nil {
+		q, err := row.Joints, error(nil)
+		if q == nil {
+			q, err = c.start(row)
+		}
+		return way{knots: [][]float64{q, q}}, err
+	}
 	if row.Motion == Joint {
 		if row.Joints != nil {
 			return way{knots: [][]float64{from, row.Joints}}, nil
+		}
+		if row.Config != nil {
+			q, err := c.nearestChoice(row, from)
+			return way{knots: [][]float64{from, q}}, err
 		}
 		q, err := c.arm.Solve(row.Pose.Mul(c.point.Inverse()), from)
 		if err == nil {
@@ -56,7 +67,11 @@ func (c *Checker) to(row *Row, from []float64) (way, error) {
 	if err != nil {
 		return w, err
 	}
-	if end := w.knots[len(w.knots)-1]; row.Joints != nil {
+	end := w.knots[len(w.knots)-1]
+	if !meets(end, row.Config) {
+		return w, fmt.Errorf("the line ends at %s, which does not meet the config %v: the arm cannot change its posture on the way", spelled([][]float64{end}), row.Config)
+	}
+	if row.Joints != nil {
 		for i := range end {
 			if math.Abs(end[i]-row.Joints[i]) > 1e-6 {
 				return w, fmt.Errorf("the line ends with joint %d at %.6g deg, not at the %.6g deg of the row: the arm cannot change its posture on the way", i+1, end[i]/degrees, row.Joints[i]/degrees)

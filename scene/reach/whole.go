@@ -142,7 +142,7 @@ func (s *probe) try(q []float64) float64 {
 				s.touches[s.Link(k)] = true
 			}
 			if g.Distance < s.best.Least {
-				s.best = Clearance{Least: g.Distance, Gap: g, pair: x, Q: slices.Clone(q)}
+				s.best = Clearance{Least: g.Distance, Gap: g, pair: x, Q: slices.Clone(q), by: s.Checker}
 			}
 		}
 	}

@@ -75,7 +75,7 @@ func (r *Report) TakeWhole(c *Checker, l Limits, found []ObjectReach) {
 		r.Whole.Limits = append(r.Whole.Limits, [2]float64{lo[i], hi[i]})
 	}
 	for _, o := range found {
-		n := c.nearness(o.Clearance)
+		n := nearness(o.Clearance)
 		e := ObjectReachEntry{Object: o.Object, Within: o.Within(), Links: append([]string{}, o.Links...),
 			Least: n.Least, Link: n.Link, OnLink: n.OnLink, OnBody: n.OnBody, Joints: n.Joints}
 		if !o.Within() && !math.IsInf(o.Bound, -1) {

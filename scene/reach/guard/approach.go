@@ -66,11 +66,11 @@ func (a Approach) of2010() (Distance, error) {
 	d := Distance{Lines: []string{"ISO 13855:2010, normal approach to a light curtain: S = K T + C, C = 8 (d - 14)",
 		fmt.Sprintf("T = %g s, d = %g mm, C = %g mm", a.Stopping, a.Resolution, c)}}
 	d.S = fastHand*a.Stopping + c
-	d.say("K = %d mm/s: S = %.4g mm", fastHand, d.S)
+	d.say("K = %d mm/s: S = %.1f mm", fastHand, d.S)
 	if d.S > far {
 		slow := slowHand*a.Stopping + c
 		d.S = max(far, slow)
-		d.say("over %d mm, so K = %d mm/s: S = %.4g mm, but not under %d", far, slowHand, slow, far)
+		d.say("over %d mm, so K = %d mm/s: S = %.1f mm, but not under %d", far, slowHand, slow, far)
 	}
 	if d.S < leastDistance {
 		d.S = leastDistance
