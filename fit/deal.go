@@ -38,11 +38,8 @@ func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 	machines, bare := s.findMachines()
 	want := ofKind(wanted, Enclosure)
 	machines = convincing(machines, len(want))
-	middles := make([]r3.Vec, len(machines))
-	for i := range machines {
-		middles[i] = machines[i].inside(0).Pose.T
-	}
-	for w, m := range match(want, middles) {
+	far := func(c int, hint r3.Vec) float64 { return machines[c].inside(0).Distance(hint) }
+	for w, m := range match(want, len(machines), far) {
 		if m.candidate < 0 {
 			f.Refused = append(f.Refused, m.refusal(want[w], noMachine(bare),
 				"the machine's front from straight before it, and its sides through the open door"))
@@ -68,7 +65,8 @@ func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 }
 
 // convincing leaves out the machines that are only likely, but where cell.yaml
-// names more than there are others: its word and what was seen make one.
+// names more than there are others: its word and what was seen make one. One whose
+// front stands by itself may be what is meant: it stays a candidate.
 func convincing(machines []machine, wanted int) []machine {
 	sure := slices.DeleteFunc(slices.Clone(machines), func(m machine) bool { return m.likely })
 	if len(sure) < wanted {

@@ -3,6 +3,7 @@ package fit
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cellwall/fit/vise"
 	"cellwall/mapping/geom"
@@ -18,32 +19,69 @@ type machine struct {
 	ends    [2]bound // where the front ends on the left and on the right
 	depth   float64  // how far behind the front something was seen, mm
 	missing []string // what was not seen of it and is needed for its datum
+	stands  bool     // none of its sides was seen, but the front stands by itself with a sill, a lintel and a back behind them
 	likely  bool     // only its back was seen behind the front: a door in a wall of the room looks like that too
 }
 
-// findMachines lists the fronts with a shell behind them, and those without.
+// findMachines lists the fronts with a shell behind them, and those without. A
+// mouth between two sides counts where no front with a sheet was made out.
 func (s *survey) findMachines() (out []machine, bare []front) {
 	for _, f := range s.findFronts() {
-		m := machine{front: f, shell: s.findShell(&f)}
-		m.likely = !m.closes() && m.inner[back] != nil
-		if !m.closes() && !m.likely {
+		m := s.machineBehind(f)
+		if !m.closes() && !m.stands && !m.likely {
 			bare = append(bare, f)
 			continue
 		}
-		m.depth = s.depth(&m)
-		for _, d := range [2]side{left, right} {
-			end, ok := s.endOf(&m, d)
-			if !ok {
-				m.missing = append(m.missing, fmt.Sprintf("where the front ends on the %s", d))
-			}
-			m.ends[d] = end
-		}
-		if s.floor == nil {
-			m.missing = append(m.missing, "the floor before it")
-		}
 		out = append(out, m)
 	}
+	for _, f := range s.findMouths() {
+		m := s.machineBehind(f)
+		at := slices.IndexFunc(out, func(o machine) bool { return o.overlaps(&m) })
+		switch {
+		case !m.closes() || m.depth < minDepth:
+		case at < 0:
+			out = append(out, m)
+		case out[at].missing != nil && m.missing == nil:
+			out[at] = m
+		}
+	}
 	return out, bare
+}
+
+// machineBehind is the machine of a front, as far as it was seen.
+func (s *survey) machineBehind(f front) machine {
+	m := machine{front: f, shell: s.findShell(&f)}
+	m.depth = s.depth(&m)
+	for _, d := range [2]side{left, right} {
+		end, ok := s.endOf(&m, d)
+		if !ok {
+			m.missing = append(m.missing, fmt.Sprintf("where the front ends on the %s", d))
+		}
+		m.ends[d] = end
+	}
+	m.stands = m.inner[back] != nil && m.freeStanding()
+	m.likely = m.inner[back] != nil && !m.stands && !m.closes()
+	if s.floor == nil {
+		m.missing = append(m.missing, "the floor before it")
+	}
+	return m
+}
+
+// freeStanding tells whether the front ends on both sides in an edge past which
+// rays went, and all round its opening: no wall of a room does, nor a fence's gate.
+func (m *machine) freeStanding() bool {
+	for _, q := range m.endSearches() {
+		if b, ok := m.sheet.find(q); !ok || !b.open || !b.closed || !b.straight {
+			return false
+		}
+	}
+	return m.depth > minDepth && m.rims[0][0].closed && m.rims[0][1].closed && m.rims[1][0].closed && m.rims[1][1].closed
+}
+
+// overlaps tells whether the middle of one machine lies in the other.
+func (m *machine) overlaps(o *machine) bool {
+	a, b := m.inside(0), o.inside(0)
+	return a.Contains(b.Pose.T) || b.Contains(a.Pose.T)
 }
 
 // depth is how far behind the front its shell was seen.
@@ -96,8 +134,27 @@ func (s *survey) enclosure(m *machine) Object {
 			o.Measures[name] = Measure{m.hole.size(a), sigma}
 		}
 	}
+	o.NotSeen = m.notSeen()
 	s.takeShell(m, &o)
 	return o
+}
+
+// notSeen lists the sheets that no face was seen of: where they are is a bound and
+// no measurement.
+func (m *machine) notSeen() (out []string) {
+	if m.mouth && m.pieces == nil {
+		out = append(out, "a front (its sides end there, and their edges stand for it)")
+	}
+	for _, d := range [4]side{left, right, back, top} {
+		switch {
+		case m.outer[d] != nil:
+		case m.inner[d] != nil:
+			out = append(out, fmt.Sprintf("the %s from outside", d))
+		default:
+			out = append(out, fmt.Sprintf("the %s", d))
+		}
+	}
+	return out
 }
 
 // enclosureDatum is the datum of front, floor, left end and right end.

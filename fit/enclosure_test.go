@@ -75,6 +75,36 @@ func TestOpenFrontedMill(t *testing.T) {
 	holdMill(t, millIn(t, w, at), at, m)
 }
 
+// A machine of sides, back and roof alone: its front is where the sides end, known
+// to some millimetres and no better, and says so.
+func TestMillWithoutAFront(t *testing.T) {
+	slow(t)
+	w := hall(13)
+	m := plainMill
+	m.sidesOnly = true
+	at := standing(900, 200, -0.3)
+	m.stand(w, at)
+	s := surveyedAt(w, math.Atan2(at.T.Y, at.T.X))
+	machines, _ := s.findMachines()
+	if len(machines) != 1 || machines[0].missing != nil {
+		t.Fatalf("%d machines, want 1 with nothing missing", len(machines))
+	}
+	o := s.enclosure(&machines[0])
+	d := o.Pose.Minus(at)
+	for i := range 6 {
+		if sigma := math.Sqrt(o.Cov[i][i]); !(math.Abs(d[i]) < 4*sigma) || i < 3 && sigma > 10 {
+			t.Errorf("datum %d is off by %.3g with sigma %.3g", i, d[i], sigma)
+		}
+	}
+	sameWithin(t, "width", o.Measures["width_mm"], m.width, 10)
+	within(t, "opening left", o.Opening.YMax, m.width/2-sheetThick, 10)
+	within(t, "opening right", o.Opening.YMin, -m.width/2+sheetThick, 10)
+	within(t, "opening top", o.Opening.ZMax, m.height-sheetThick, 15)
+	if len(o.NotSeen) == 0 {
+		t.Error("it does not say that there is no front")
+	}
+}
+
 func TestDoorLeafHalfOpen(t *testing.T) {
 	slow(t)
 	at := standing(900, -60, 0.1)

@@ -1,28 +1,27 @@
 package fit
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // endOf is where the front ends on side d: the outer face of the side, else the
-// edge of the front as the rays show it, else as far as the wall beside it or
-// the inner face of the side allow.
+// edge of the front as the rays show it, else anywhere between what was seen of
+// it and what leaves it no more room.
 func (s *survey) endOf(m *machine, d side) (bound, bool) {
 	if g := m.outer[d]; g != nil {
 		return s.fused(g), true
 	}
-	q := search{axis: 0, solid: 1, guess: m.extent.lo[0], reach: borderReach, from: m.extent.lo[1], to: m.extent.hi[1]}
-	if d == right {
-		q.solid, q.guess = -1, m.extent.hi[0]
-	}
+	q := m.endSearches()[d]
 	b, ok := m.sheet.find(q)
-	if !ok || !b.closed {
-		return bound{}, false
+	if m.mouth && m.pieces == nil {
+		b, ok = s.thinEnd(m, d, q)
 	}
-	if !b.open || !b.straight {
-		if b, ok = s.looserEnd(m, d, q, b); !ok {
+	if !ok || !b.closed || !b.open || !b.straight {
+		if b, ok = s.looserEnd(m, d, q); !ok {
 			return bound{}, false
 		}
 	}
@@ -30,43 +29,79 @@ func (s *survey) endOf(m *machine, d side) (bound, bool) {
 	return edgeBound(m.frame.R.Apply(d.outward()), at, b.sigma), true
 }
 
+// endSearches look for where the front ends on the left and on the right.
+func (m *machine) endSearches() [2]search {
+	l := search{axis: 0, solid: 1, guess: m.extent.lo[0], reach: borderReach, from: m.extent.lo[1], to: m.extent.hi[1]}
+	r := l
+	r.solid, r.guess = -1, m.extent.hi[0]
+	return [2]search{left: l, right: r}
+}
+
+// thinEnd is where the edge of a side ends that is the front itself: beyond its
+// inner face, before the first rays that went past outside. How far these seem to
+// have passed also depends on where the front is.
+func (s *survey) thinEnd(m *machine, d side, q search) (border, bool) {
+	type pass struct{ beyond, slope float64 }
+	inner := m.rims[0][d].at
+	var past []pass
+	for i := range m.sheet.rays {
+		r := &m.sheet.rays[i]
+		beyond := -q.solid * (r.through.X - inner)
+		if r.through.Y > q.from && r.through.Y < q.to && beyond > 0 && beyond < bracketReach {
+			past = append(past, pass{beyond, math.Abs(r.through.X-r.eye.X) / r.eye.Z})
+		}
+	}
+	if len(past) <= bracketStrays || m.inner[d] == nil {
+		return border{}, false
+	}
+	slices.SortFunc(past, func(a, b pass) int { return cmp.Compare(a.beyond, b.beyond) })
+	first := past[bracketStrays]
+	return border{
+		at:     inner - q.solid*first.beyond/2,
+		sigma:  math.Hypot(max(first.beyond, sheetSlack)/math.Sqrt(12), first.slope*math.Sqrt(m.face.Cov[0][0])),
+		closed: true, open: true, straight: true,
+	}, true
+}
+
 // looserEnd is an end of the front of which no stretch was seen from both sides.
-func (s *survey) looserEnd(m *machine, d side, q search, b border) (border, bool) {
+func (s *survey) looserEnd(m *machine, d side, q search) (border, bool) {
 	q.reach = bracketReach
 	if wide, ok := m.sheet.bracket(q); ok {
 		return wide, true
 	}
-	limit, ok := s.limit(m, d)
-	if ok && !b.straight {
-		b.at, b.sigma = (b.at+limit)/2, max(math.Abs(limit-b.at)/math.Sqrt(12), oneSided)
-	}
-	return b, ok
+	least, most := s.roomFor(m, d)
+	b := border{at: -d.outward().Y * (least + most) / 2, sigma: max((most-least)/math.Sqrt(12), oneSided)}
+	return b, most-least < bracketReach
 }
 
 // sheetMetal is the most that the outer face of a side stands outside the inner
 // one, mm: a cover over a frame of tubes (common practice: 1 to 60 mm).
 const sheetMetal = 60
 
-// limit is how far out on the sheet a side may be that was not seen from
-// outside: up to the wall beside it, or a cover's thickness beyond its inner
-// face.
-func (s *survey) limit(m *machine, d side) (float64, bool) {
-	out := d.outward().Y // outward coordinates count from the middle of the front
-	end := -m.extent.lo[0]
+// roomFor bounds where the front ends on a side that was not seen from outside,
+// counted outward from the middle of its frame: beyond what was seen of the front
+// and of the inner face of that side, up to the wall beside it or a cover's
+// thickness beyond the inner face.
+func (s *survey) roomFor(m *machine, d side) (least, most float64) {
+	out := d.outward().Y
+	least, most = -m.extent.lo[0], math.Inf(1)
 	if d == right {
-		end = m.extent.hi[0]
+		least = m.extent.hi[0]
 	}
-	nearest := math.Inf(1)
-	for _, i := range s.everyPlane(m.frame.R.Apply(r3.Vec{Y: -out})) {
+	seen := least
+	middle := m.frame.Apply(r3.Vec{Z: m.extent.hi[1] / 2})
+	outward := m.frame.R.Apply(r3.Vec{Y: out})
+	for _, i := range s.everyPlane(r3.Scale(-1, outward)) {
 		f := &s.surfaces[i]
 		lo, hi := m.box(f.Outline)
-		at := out * (lo.Y + hi.Y) / 2
-		if lo.X > -corner { // starts at the front: the inner face of the side
-			at += sheetMetal
-		}
-		if f.Area > minInner && at-end > -rasterPitch && at-end < 2*sheetMetal {
-			nearest = min(nearest, at)
+		at := crossing(f.Plane, middle, outward)
+		switch {
+		case f.Area < minInner || at < seen-rasterPitch || hi.X < corner:
+		case lo.X < -corner: // it goes on before the front: a wall
+			most = min(most, max(at, least))
+		case lo.X < m.depth: // the inner face of the side
+			least, most = max(least, at), min(most, at+sheetMetal)
 		}
 	}
-	return -out * nearest, !math.IsInf(nearest, 1)
+	return least, max(most, least)
 }

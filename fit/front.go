@@ -23,6 +23,7 @@ type front struct {
 	sheet  *sheet
 	hole   rect // the opening, on the sheet
 	rims   [2][2]border
+	mouth  bool // it has no sheet, or but strips of one: its sides end there
 }
 
 // Least size of a front, mm: a machine that an arm tends stands higher than a
@@ -80,7 +81,7 @@ func (s *survey) frontLike(f *surface.Surface) bool {
 func (s *survey) front(group []int) (front, bool) {
 	f := front{pieces: group}
 	f.face = s.fused(group)
-	f.frame = s.mouth(f.face)
+	f.frame = s.footing(f.face)
 	f.extent = projectOn(sheetOf(f.frame), s.corners(group))
 	if f.extent.hi[1] < minFrontHeight || f.extent.size(0) < minFrontWidth || f.extent.size(1) < minOpening {
 		return f, false
@@ -88,20 +89,34 @@ func (s *survey) front(group []int) (front, bool) {
 	if s.area(group) > maxCovered*f.extent.size(0)*f.extent.size(1) {
 		return f, false
 	}
+	return f, s.readOpening(&f)
+}
+
+// readOpening reads the rays against the front's plane and finds the opening.
+func (s *survey) readOpening(f *front) bool {
 	if !s.looksThrough(sheetOf(f.frame), f.extent) {
-		return f, false
+		return false
+	}
+	group := f.pieces
+	if f.mouth {
+		group = s.endingOn(f)
 	}
 	f.sheet = s.newSheet(sheetOf(f.frame), f.around(), group)
-	f.extent = f.sheet.raster(f.extent).solid()
+	if !f.mouth {
+		f.extent = f.sheet.raster(f.extent).solid()
+	}
 	if f.extent.size(0) > maxFrontWidth || f.extent.hi[1] > maxFrontHeight {
-		return f, false
+		return false
 	}
 	var ok bool
 	f.hole, f.rims, ok = f.sheet.opening(f.extent)
 	if ok {
-		s.settleRims(&f)
+		s.settleRims(f)
+		if f.mouth {
+			s.boundMouth(f)
+		}
 	}
-	return f, ok
+	return ok
 }
 
 // A face is worth the search for an opening if, of every sampleStride-th voxel,
@@ -136,9 +151,9 @@ func (f *front) around() rect {
 	return r
 }
 
-// mouth is the frame of a front: on the floor, X into the machine, Z up along
+// footing is the frame of a front: on the floor, X into the machine, Z up along
 // the face.
-func (s *survey) mouth(face bound) geom.Pose {
+func (s *survey) footing(face bound) geom.Pose {
 	x := r3.Scale(-1, face.Normal)
 	y := r3.Unit(r3.Cross(s.up, x))
 	z := r3.Cross(x, y)
@@ -148,8 +163,8 @@ func (s *survey) mouth(face bound) geom.Pose {
 
 // sheetOf is the sheet's frame of a front's: X to the right as the viewer sees
 // it (against the front's Y), Y up, Z toward the viewer.
-func sheetOf(mouth geom.Pose) geom.Pose {
-	return geom.Pose{R: geom.RotFromAxes(r3.Scale(-1, mouth.R.Axis(1)), mouth.R.Axis(2), r3.Scale(-1, mouth.R.Axis(0))), T: mouth.T}
+func sheetOf(footing geom.Pose) geom.Pose {
+	return geom.Pose{R: geom.RotFromAxes(r3.Scale(-1, footing.R.Axis(1)), footing.R.Axis(2), r3.Scale(-1, footing.R.Axis(0))), T: footing.T}
 }
 
 // sharesOpening tells whether f looks through the same hole as one that was

@@ -8,26 +8,27 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// hintReach is how far a hint may be from the middle of what it means, mm:
-// hints are read off a plan or paced out, and speak of large things.
+// hintReach is how far a hint may be from what it means, mm: hints are read off
+// a plan or paced out, and speak of large things. Of a machine it may mean any
+// place in it or on it, of other things their middle.
 const hintReach = 1000
 
 // matched says which candidate each wanted object is, -1 for none, and how many
 // it might be where that is why.
 type matched struct{ candidate, among int }
 
-// match deals candidates, by where their middles are, to the wanted objects of
-// their kind. Those with a hint take the nearest, the closest pair first. One
+// match deals n candidates, by how far they are from a hint, to the wanted objects
+// of their kind. Those with a hint take the nearest, the closest pair first. One
 // without takes what is left if that is a single one and nobody else would have
 // it; otherwise it is not guessed.
-func match(wanted []cell.Wanted, middles []r3.Vec) []matched {
+func match(wanted []cell.Wanted, n int, far func(c int, hint r3.Vec) float64) []matched {
 	out := make([]matched, len(wanted))
 	for i := range out {
 		out[i].candidate = -1
 	}
-	used := make([]bool, len(middles))
+	used := make([]bool, n)
 	for {
-		w, c := closestPair(wanted, out, middles, used)
+		w, c := closestPair(wanted, out, far, used)
 		if w < 0 {
 			break
 		}
@@ -39,7 +40,7 @@ func match(wanted []cell.Wanted, middles []r3.Vec) []matched {
 			open = append(open, w)
 		}
 	}
-	for c := range middles {
+	for c := range used {
 		if !used[c] {
 			left = append(left, c)
 		}
@@ -53,17 +54,22 @@ func match(wanted []cell.Wanted, middles []r3.Vec) []matched {
 	return out
 }
 
+// fromMiddle is how far a hint is from the middle of a candidate.
+func fromMiddle(middles []r3.Vec) func(int, r3.Vec) float64 {
+	return func(c int, hint r3.Vec) float64 { return r3.Norm(r3.Sub(middles[c], hint)) }
+}
+
 // closestPair is the hinted wanted object and the unused candidate that lie
 // nearest to each other, -1 where none are in reach.
-func closestPair(wanted []cell.Wanted, dealt []matched, middles []r3.Vec, used []bool) (w, c int) {
+func closestPair(wanted []cell.Wanted, dealt []matched, far func(int, r3.Vec) float64, used []bool) (w, c int) {
 	w, c = -1, -1
 	best := float64(hintReach)
 	for i := range wanted {
 		if wanted[i].Near == nil || dealt[i].candidate >= 0 {
 			continue
 		}
-		for j := range middles {
-			if d := r3.Norm(r3.Sub(middles[j], *wanted[i].Near)); !used[j] && d < best {
+		for j := range used {
+			if d := far(j, *wanted[i].Near); !used[j] && d < best {
 				w, c, best = i, j, d
 			}
 		}
@@ -107,7 +113,7 @@ func (f *Findings) add(objects []Object, wanted []cell.Wanted, where func(*Objec
 	for i := range objects {
 		middles[i] = middle(&objects[i])
 	}
-	for w, m := range match(wanted, middles) {
+	for w, m := range match(wanted, len(middles), fromMiddle(middles)) {
 		if m.candidate < 0 {
 			f.Refused = append(f.Refused, m.refusal(wanted[w], none, scan))
 			continue

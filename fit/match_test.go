@@ -36,7 +36,7 @@ func TestMatch(t *testing.T) {
 		{"the closest pair first", []cell.Wanted{hinted("a", 450), hinted("b", 480)}, at(0, 500), []matched{{0, 0}, {1, 0}}},
 		{"two names, one place", []cell.Wanted{free, free}, at(5), []matched{{-1, 1}, {-1, 1}}},
 	} {
-		got := match(c.wanted, c.middles)
+		got := match(c.wanted, len(c.middles), fromMiddle(c.middles))
 		for i := range c.want {
 			if got[i] != c.want[i] {
 				t.Errorf("%s: wanted %d is %+v, want %+v", c.name, i, got[i], c.want[i])

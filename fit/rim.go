@@ -38,7 +38,13 @@ func (s *survey) settleRims(f *front) {
 func (s *survey) rim(f *front, a, side int, in float64) (border, bool) {
 	seen := f.rims[a][side]
 	reach, least := rimSigmas*seen.sigma+bendSize, math.Inf(-1)
-	if !seen.closed { // the face is what ends it, somewhere beyond the last ray
+	most := math.Inf(1)
+	switch {
+	case f.mouth && seen.closed: // a pan or a roof may be too thin for the raster
+		reach, most = bracketReach, bendSize
+	case f.mouth:
+		reach = bracketReach
+	case !seen.closed: // the face is what ends it, somewhere beyond the last ray
 		reach, least = bracketReach, -bendSize
 	}
 	sheet := f.sheet.frame
@@ -56,7 +62,7 @@ func (s *survey) rim(f *front, a, side int, in float64) (border, bool) {
 			continue
 		}
 		off := crossing(p.Plane, sheet.Apply(middle), axis)
-		if math.Abs(off) < reach && -in*off > least {
+		if math.Abs(off) < reach && -in*off > least && -in*off < most {
 			reach = math.Abs(off)
 			best, found = seen, true
 			best.at, best.sigma, best.closed = seen.at+off, math.Hypot(rimSigma, offsetSigma(p)), true
@@ -66,10 +72,10 @@ func (s *survey) rim(f *front, a, side int, in float64) (border, bool) {
 }
 
 // framesOpening tells whether a face with these corners stands at the front and
-// runs along the border across axis a.
+// runs along the border across axis a. A mouth ends at faces that run on inward.
 func (f *front) framesOpening(corners []r3.Vec, a int) bool {
 	lo, hi := f.box(corners)
-	if lo.X < -proud || lo.X > bendSize+proud/2 || hi.X > 2*proud {
+	if lo.X < -proud || lo.X > bendSize+proud/2 || hi.X > 2*proud && !f.mouth {
 		return false
 	}
 	r := projectOn(f.sheet.frame, corners)

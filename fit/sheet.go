@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"cellwall/mapping"
 	"cellwall/mapping/geom"
@@ -47,6 +48,7 @@ func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 	cloud, out := s.cloud, &sheet{frame: frame}
 	sheetFromBase := frame.Inverse()
 	normal, offset := frame.R.Axis(2), r3.Dot(frame.R.Axis(2), frame.T)
+	leaves := s.leavesOn(frame)
 	for i := range cloud.Voxels {
 		v := &cloud.Voxels[i]
 		if r3.Dot(normal, v.Mean)-offset >= proud { // half of all, most often
@@ -63,7 +65,7 @@ func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 		case !region.contains(p):
 		case math.Abs(p.Z) < slack && thick < 2*slack && s.onFace(i, group):
 			out.closed = append(out.closed, patchOf(v, p, frame))
-		case p.Z > 0:
+		case p.Z > 0 && !slices.Contains(leaves, s.owner[i]):
 			out.proud = append(out.proud, patchOf(v, p, frame))
 		}
 	}
@@ -77,6 +79,26 @@ func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 // proud is how far before its front a machine's frame, handles and door leaf may
 // stand, mm (common practice: a sliding door runs 30 to 80 mm before it).
 const proud = 100
+
+// leavesOn lists the upright faces that stand out from an upright sheet further
+// than what sits on it: a door leaf left half open, or what is no part of it at all. They
+// close nothing of it, though they come near.
+func (s *survey) leavesOn(frame geom.Pose) []int32 {
+	z := frame.R.Axis(2)
+	if math.Abs(r3.Dot(z, s.up)) > math.Sin(maxLean) {
+		return nil
+	}
+	var out []int32
+	for i := range s.surfaces {
+		f := &s.surfaces[i]
+		lo, hi := span(f.Outline, z)
+		at := r3.Dot(frame.T, z)
+		if s.upright(f) && hi-at > 2*proud && lo-at < proud && lo-at > -proud {
+			out = append(out, int32(i))
+		}
+	}
+	return out
+}
 
 // patchOf is where the points of a voxel lie on the sheet.
 func patchOf(v *mapping.Voxel, p r3.Vec, frame geom.Pose) patch {

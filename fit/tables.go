@@ -64,7 +64,7 @@ func matchTables(want []cell.Wanted, tables []table) []matched {
 				tops, middles = append(tops, i), append(middles, tables[i].top.Centre)
 			}
 		}
-		for k, m := range match(wants, middles) {
+		for k, m := range match(wants, len(middles), fromMiddle(middles)) {
 			if m.candidate >= 0 {
 				m.candidate = tops[m.candidate]
 				taken[m.candidate] = true

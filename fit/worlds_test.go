@@ -36,6 +36,7 @@ type mill struct {
 	width, depth, height float64
 	door                 Opening
 	openFront            bool    // no front but a frame of tubes
+	sidesOnly            bool    // not even that: the sides end in front
 	slope                float64 // of the front alone about its lower edge: the top away from the viewer
 	windows              bool    // in the left side and in the back, 500 mm square
 }
@@ -54,10 +55,12 @@ func (m mill) stand(w *room, at geom.Pose) {
 		d = Opening{YMin: -h + tube, YMax: h - tube, ZMin: 700, ZMax: m.height - tube}
 	}
 	front := m.datum(at)
-	w.box(front, 0, -h, 0, t, d.YMin+h, m.height)
-	w.box(front, 0, d.YMax, 0, t, h-d.YMax, m.height)
-	w.box(front, 0, d.YMin, 0, t, d.YMax-d.YMin, d.ZMin)
-	w.box(front, 0, d.YMin, d.ZMax, t, d.YMax-d.YMin, m.height-d.ZMax)
+	if !m.sidesOnly {
+		w.box(front, 0, -h, 0, t, d.YMin+h, m.height)
+		w.box(front, 0, d.YMax, 0, t, h-d.YMax, m.height)
+		w.box(front, 0, d.YMin, 0, t, d.YMax-d.YMin, d.ZMin)
+		w.box(front, 0, d.YMin, d.ZMax, t, d.YMax-d.YMin, m.height-d.ZMax)
+	}
 	x := t + m.height*math.Sin(m.slope) // a sloping front leaves a wedge open on either side
 	w.box(at, x, -h, 0, m.depth-x, t, m.height)
 	if m.windows {

@@ -38,6 +38,8 @@ func main() {
 		right   = flag.Bool("right-mount", false, "the scanner sits on the flange exactly as the cell's files say, not just as well as a solved mount")
 		skip    = flag.String("skip", "", "sweeps that the arm does not make, with commas between")
 		absent  = flag.String("absent", "", "what cell.yaml names and is not there: `vise`, or the mill and all in it")
+		kind    = flag.String("build", "", "of the machine in every cell, as the table of builds calls it, or `all` of them in turn; random without")
+		objects = flag.Bool("objects", false, "judge objects alone, not the space about them, which takes longer")
 		mounts  = flag.String("mount", "", "solve the scanner's mount instead of mapping: from one that is `off`, or from the `true` one")
 	)
 	flag.Parse()
@@ -55,7 +57,7 @@ func main() {
 	}
 	var sum tally
 	for i := range *n {
-		s := fixtures.Random(*seed + uint64(i))
+		s := cellOf(*seed+uint64(i), *kind)
 		if *demo {
 			s = fixtures.Demo(*seed + uint64(i))
 		}
@@ -64,14 +66,14 @@ func main() {
 		if !*right {
 			s.Errors.MountShift, s.Errors.MountTurn = mountShift, mountTurn
 		}
-		v, refused, err := trial(s, *asPut)
+		v, refused, err := trial(s, *asPut, *objects)
 		if err != nil {
 			fmt.Fprintf(os.Stderr, "trials: seed %d: %v\n", s.Seed, err)
 			sum.failed++
 			continue
 		}
-		show(os.Stdout, s.Seed, v, refused, *verbose)
-		sum.add(v, refused)
+		show(os.Stdout, s, v, refused, *verbose)
+		sum.add(s, v, refused)
 	}
 	sum.show(os.Stdout)
 }
@@ -82,6 +84,18 @@ const (
 	mountShift = 0.15
 	mountTurn  = 0.015 * degree
 )
+
+// cellOf is the random cell of a seed, its machine of the build that was asked
+// for.
+func cellOf(seed uint64, build string) fixtures.Settings {
+	switch build {
+	case "":
+		return fixtures.Random(seed)
+	case "all":
+		build = fixtures.Builds[seed%uint64(len(fixtures.Builds))]
+	}
+	return fixtures.RandomOf(seed, build)
+}
 
 // written casts a cell into a folder of its own, which is gone afterwards, and
 // opens it.
@@ -119,7 +133,7 @@ func build(c *cell.Cell, asPut bool) (*scene.Scene, *fit.Findings, error) {
 }
 
 // trial casts, maps and judges one cell.
-func trial(s fixtures.Settings, asPut bool) (v judge.Verdict, refused []fit.Refusal, err error) {
+func trial(s fixtures.Settings, asPut, objects bool) (v judge.Verdict, refused []fit.Refusal, err error) {
 	err = written(s, func(shop *fixtures.Shop, c *cell.Cell) error {
 		built, found, err := build(c, asPut)
 		if err != nil {
@@ -129,7 +143,11 @@ func trial(s fixtures.Settings, asPut bool) (v judge.Verdict, refused []fit.Refu
 		for _, w := range c.Wanted {
 			wanted = append(wanted, w.Name)
 		}
-		v, refused = judge.Cell(built, shop, wanted, 20000), found.Refused
+		points := 20000
+		if objects {
+			points = 0
+		}
+		v, refused = judge.Cell(built, shop, wanted, points), found.Refused
 		return nil
 	})
 	return v, refused, err

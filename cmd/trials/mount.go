@@ -102,7 +102,7 @@ func (m *mounts) show(w io.Writer) {
 func mountTrials(w io.Writer, n int, seed uint64, density float64, off bool, skip []string) {
 	var sum mounts
 	for i := range n {
-		s := fixtures.Random(seed + uint64(i))
+		s := fixtures.RandomOf(seed+uint64(i), fixtures.Plain)
 		s.Density, s.Skip = density, skip
 		if off {
 			s.Errors.MountShift, s.Errors.MountTurn, s.Errors.Latency = offShift, offTurn, offLatency

@@ -8,18 +8,19 @@ import (
 
 	"cellwall/cmd/trials/judge"
 	"cellwall/fit"
+	"cellwall/fixtures"
 )
 
 const degree = math.Pi / 180
 
 // show prints one cell.
-func show(w io.Writer, seed uint64, v judge.Verdict, refused []fit.Refusal, verbose bool) {
-	fmt.Fprintf(w, "seed %d: covered %.2f %%, outside %v, silent %v; blocked %.2f %% %v\n", seed,
-		100*v.Space.CoveredShare(), v.Space.Outside, v.Space.Silent, 100*v.Space.BlockedShare(), v.Space.BlockedBy)
-	t := v.States
-	fmt.Fprintf(w, "  clear: %d voxels, %d touch an obstacle, at most %.1f mm in, %d places deeper than a diagonal; of %d bodies called clear %d are not; of %d free places %.1f %% told; %.2f m3 unseen in reach\n",
-		t.Clear, t.Touch, t.Worst, t.Deep, t.Bodies, t.False, t.Free, 100*float64(t.Told)/float64(max(t.Free, 1)), t.Unseen)
+func show(w io.Writer, c fixtures.Settings, v judge.Verdict, refused []fit.Refusal, verbose bool) {
+	fmt.Fprintf(w, "seed %d (%s)\n", c.Seed, c.Build)
+	if v.Space.Reached > 0 {
+		showSpace(w, v)
+	}
 	showVises(w, v, refused)
+	showMachines(w, v)
 	for _, d := range v.Doors {
 		fmt.Fprintf(w, "  %s: opening's edges off %.1f mm, over sigma %.1f\n", d.Name, d.Edges, d.PerSigma)
 	}
@@ -34,9 +35,20 @@ func show(w io.Writer, seed uint64, v judge.Verdict, refused []fit.Refusal, verb
 	}
 }
 
+// showSpace prints how well the padded scene fills what is there, and whether
+// what is called clear is so.
+func showSpace(w io.Writer, v judge.Verdict) {
+	fmt.Fprintf(w, "  covered %.2f %%, outside %v, silent %v; blocked %.2f %% %v\n",
+		100*v.Space.CoveredShare(), v.Space.Outside, v.Space.Silent, 100*v.Space.BlockedShare(), v.Space.BlockedBy)
+	t := v.States
+	fmt.Fprintf(w, "  clear: %d voxels, %d touch an obstacle, at most %.1f mm in, %d places deeper than a diagonal; of %d bodies called clear %d are not; of %d free places %.1f %% told; %.2f m3 unseen in reach\n",
+		t.Clear, t.Touch, t.Worst, t.Deep, t.Bodies, t.False, t.Free, 100*float64(t.Told)/float64(max(t.Free, 1)), t.Unseen)
+}
+
 // tally gathers over all cells.
 type tally struct {
 	cells, failed      int
+	builds             map[string]*built
 	missing            map[string]int
 	vises              viseTally
 	labels             map[string][2]int // found, and in all, by kind
@@ -51,13 +63,14 @@ type tally struct {
 	bodies, wrong      int // called clear, and of them not clear
 }
 
-func (t *tally) add(v judge.Verdict, refused []fit.Refusal) {
+func (t *tally) add(c fixtures.Settings, v judge.Verdict, refused []fit.Refusal) {
 	t.cells++
 	if t.missing == nil {
-		t.missing, t.labels = map[string]int{}, map[string][2]int{}
+		t.missing, t.labels, t.builds = map[string]int{}, map[string][2]int{}, map[string]*built{}
 	}
 	t.vises.add(v, refused)
 	t.addLabels(v.Labels)
+	t.addBuild(c.Build, v, refused)
 	for _, name := range v.Missing {
 		t.missing[name]++
 	}
@@ -107,6 +120,7 @@ func (t *tally) show(w io.Writer) {
 	}
 	t.vises.show(w)
 	t.showLabels(w)
+	t.showBuilds(w)
 	fmt.Fprintf(w, "doors of which an edge was not seen: %d\n", t.bounded)
 	fmt.Fprintf(w, "95 %% intervals that hold the truth: vises %v, door edges %v, planes %v, datums of machines and tables %v\n", t.vises.intervals, t.edges, t.faces, t.datums)
 	fmt.Fprintf(w, "of %d clear voxels %d touch an obstacle, %d places lie deeper in one than a diagonal; of %d bodies called clear %d are not\n",

@@ -25,6 +25,16 @@ func (b Box) Contains(p r3.Vec) bool {
 	return math.Abs(q.X) <= b.Size.X/2 && math.Abs(q.Y) <= b.Size.Y/2 && math.Abs(q.Z) <= b.Size.Z/2
 }
 
+// Distance is how far p is from the box, mm, 0 within it.
+func (b Box) Distance(p r3.Vec) float64 {
+	q := b.Pose.R.T().Apply(r3.Sub(p, b.Pose.T))
+	return r3.Norm(r3.Vec{
+		X: max(math.Abs(q.X)-b.Size.X/2, 0),
+		Y: max(math.Abs(q.Y)-b.Size.Y/2, 0),
+		Z: max(math.Abs(q.Z)-b.Size.Z/2, 0),
+	})
+}
+
 // Corners returns the eight corners; bit 0, 1, 2 of the index says which end of
 // X, Y, Z.
 func (b Box) Corners() [8]r3.Vec {

@@ -52,3 +52,16 @@ func TestBoundsGrowFromNothing(t *testing.T) {
 		t.Errorf("bounds are %v", b)
 	}
 }
+
+// By hand: 3-4-5 off an edge of a box turned by a quarter about Z.
+func TestBoxDistance(t *testing.T) {
+	b := Box{Pose: Pose{R: Exp(r3.Vec{Z: math.Pi / 2}), T: r3.Vec{X: 10}}, Size: r3.Vec{X: 2, Y: 4, Z: 6}}
+	for _, c := range []struct {
+		p    r3.Vec
+		want float64
+	}{{r3.Vec{X: 11, Y: 0.5}, 0}, {r3.Vec{X: 15, Y: 5}, 5}, {r3.Vec{X: 10, Z: -5}, 2}} {
+		if got := b.Distance(c.p); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%v is %v from the box, want %v", c.p, got, c.want)
+		}
+	}
+}

@@ -21,21 +21,27 @@ type Verdict struct {
 	Labels   []Label
 	Doors    []Door
 	Poses    []Pose
+	Machines []Machine
 	Planes   []Plane
 	Space    Space
 	States   States
 }
 
-// Cell compares a scene with its shop. wanted are the names in cell.yaml.
+// Cell compares a scene with its shop. wanted are the names in cell.yaml; points
+// is how many places are tried of its space, 0 for none.
 func Cell(s *scene.Scene, shop *fixtures.Shop, wanted []string, points int) Verdict {
 	v := Fits(s, shop, wanted)
-	v.Space, v.States = covering(s, shop, points), ClearSpace(s, shop)
+	if points > 0 {
+		v.Space, v.States = covering(s, shop, points), ClearSpace(s, shop)
+	}
 	return v
 }
 
 // Fits compares what was fitted, and not the space that it takes.
 func Fits(s *scene.Scene, shop *fixtures.Shop, wanted []string) Verdict {
-	v := Verdict{Planes: planes(s, shop), Poses: poses(s, shop), Labels: labels(s, shop), Invented: invented(s, shop)}
+	v := Verdict{Planes: planes(s, shop), Poses: poses(s, shop)}
+	v.Machines, v.Invented = machines(s, shop)
+	v.Labels, v.Invented = labels(s, shop, v.Machines), append(v.Invented, invented(s, shop)...)
 	for _, name := range wanted {
 		truth, ok := shop.Truth.Object(name)
 		found := object(s, name)

@@ -28,7 +28,7 @@ const (
 )
 
 // labels lists what of the shop was shown, and whether the scene has it.
-func labels(s *scene.Scene, shop *fixtures.Shop) (out []Label) {
+func labels(s *scene.Scene, shop *fixtures.Shop, machines []Machine) (out []Label) {
 	var area map[int]float64
 	for i := range shop.Truth.Objects {
 		o := &shop.Truth.Objects[i]
@@ -46,11 +46,10 @@ func labels(s *scene.Scene, shop *fixtures.Shop) (out []Label) {
 		case fit.Table:
 			found := object(s, o.Name)
 			out = append(out, Label{o.Kind, o.Name, found != nil && found.Kind == fit.Table})
-		case fit.Enclosure:
-			found := object(s, o.Name)
-			out = append(out, Label{o.Kind, o.Name, found != nil && found.Kind == fit.Enclosure},
-				Label{"opening", o.Name, found != nil && found.Opening != nil})
 		}
+	}
+	for _, m := range machines {
+		out = append(out, Label{string(fit.Enclosure), m.Name, m.As != ""}, Label{"opening", m.Name, m.Door != nil})
 	}
 	return out
 }

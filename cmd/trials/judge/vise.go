@@ -85,12 +85,11 @@ func vises(shop *fixtures.Shop, located []Jaw) (out []Vise) {
 	return out
 }
 
-// invented lists the vises and enclosures of the scene that the shop has none of
-// by that name.
+// invented lists the vises of the scene that the shop has none of by that name.
 func invented(s *scene.Scene, shop *fixtures.Shop) (out []string) {
 	for i := range s.Objects {
 		o := &s.Objects[i]
-		if truth, ok := shop.Truth.Object(o.Name); (o.Kind == fit.Vise || o.Kind == fit.Enclosure) && (!ok || truth.Kind != string(o.Kind)) {
+		if truth, ok := shop.Truth.Object(o.Name); o.Kind == fit.Vise && (!ok || truth.Kind != string(o.Kind)) {
 			out = append(out, o.Name)
 		}
 	}
