@@ -61,6 +61,7 @@ func rootCommand() *cobra.Command {
 		mountCommand(&c),
 		mapCommand(&c),
 		writeCommand(&c), viewCommand(&c),
+		scoutCommand(&c),
 		reachCommand(&c),
 		movedCommand(&c),
 		changesCommand(&c),

@@ -81,7 +81,7 @@ func (c *Checker) configurations(pose geom.Pose) ([][]float64, error) {
 	var beyond error
 	target := pose.Mul(c.point.Inverse())
 	for k := range solveStarts {
-		q, err := c.arm.Solve(target, c.spread(k))
+		q, err := c.arm.Solve(target, c.Spread(k))
 		if err != nil {
 			if k == 0 && errors.Is(err, arm.ErrOutOfReach) { // it has started anew often enough by itself
 				return nil, err

@@ -73,6 +73,9 @@ func (c *Checker) Moves(ctx context.Context, p *Program) ([]Move, error) {
 	return out, ctx.Err()
 }
 
+// Between is the move of all joints together from one posture to another.
+func (c *Checker) Between(from, to []float64) Move { return c.move(way{knots: [][]float64{from, to}}) }
+
 // each calls do for 0 to n-1 on all cores, until the context ends.
 func each(ctx context.Context, n int, do func(i int)) {
 	var next atomic.Int64

@@ -25,7 +25,7 @@ func (c *Checker) selfPairs(first int) {
 	parted := make([]bool, len(open))
 	var p posture
 	for k := range selfPostures {
-		c.stand(&p, c.spread(k))
+		c.stand(&p, c.Spread(k))
 		for i, x := range open {
 			parted[i] = parted[i] || c.gap(&p, x).Distance > 0
 		}
@@ -112,9 +112,9 @@ func (c *Checker) Allowed() []string {
 	return out
 }
 
-// spread is the k-th of a sequence of joint angles that fills the space within
+// Spread is the k-th of a sequence of joint angles that fills the space within
 // the limits evenly (Halton, Numer. Math. 2 (1960) 84).
-func (c *Checker) spread(k int) []float64 { return c.spreadWithin(k, c.Limits()) }
+func (c *Checker) Spread(k int) []float64 { return c.spreadWithin(k, c.Limits()) }
 
 func (c *Checker) spreadWithin(k int, l Limits) []float64 {
 	primes := [...]int{2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37}

@@ -33,3 +33,8 @@ var Touch []byte
 //
 //go:embed changes.schema.json
 var Changes []byte
+
+// Scout is the schema of what scout.Plan.WriteJSON writes.
+//
+//go:embed scout.schema.json
+var Scout []byte

@@ -59,7 +59,7 @@ func (s *States) Write(w io.Writer) error {
 		}
 	}
 	s.each(func(c [3]int) {
-		what := uint64(s.state(c))
+		what := uint64(s.At(c))
 		if s.reach.Has(c) {
 			what |= inReach
 		}

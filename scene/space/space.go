@@ -33,9 +33,10 @@ type States struct {
 }
 
 // State of the voxel that holds p (base, mm).
-func (s *States) State(p r3.Vec) State { return s.state(s.Lattice.At(p)) }
+func (s *States) State(p r3.Vec) State { return s.At(s.Lattice.At(p)) }
 
-func (s *States) state(c [3]int) State {
+// At is the state of a voxel of the lattice, or of one beyond it.
+func (s *States) At(c [3]int) State {
 	switch {
 	case !s.Lattice.Holds(c):
 		return Unseen
@@ -82,7 +83,7 @@ func (s *States) any(b Body, kind func(State) bool) bool {
 		for y := lo[1]; y <= hi[1]; y++ {
 			for x := lo[0]; x <= hi[0]; x++ {
 				c := [3]int{x, y, z}
-				if kind(s.state(c)) && b.Contains(s.Lattice.Centre(c), half) {
+				if kind(s.At(c)) && b.Contains(s.Lattice.Centre(c), half) {
 					return true
 				}
 			}
@@ -105,6 +106,9 @@ func (s *States) Volumes() Volumes {
 		Unseen: voxel * float64(s.Lattice.Cubes()-clear-solid), UnseenInReach: voxel * float64(s.inReach().Count()),
 	}
 }
+
+// UnseenInReach visits the unseen voxels that the arm can touch.
+func (s *States) UnseenInReach(visit func(c [3]int)) { s.inReach().Each(visit) }
 
 // inReach are the unseen voxels that the arm can touch.
 func (s *States) inReach() sight.Bits {

@@ -109,7 +109,7 @@ func TestStatesAreReadBackAsWritten(t *testing.T) {
 		t.Errorf("%+v %+v, want %+v %+v", back.Lattice, back.Volumes(), s.Lattice, s.Volumes())
 	}
 	s.each(func(c [3]int) {
-		if back.state(c) != s.state(c) || back.reach.Has(c) != s.reach.Has(c) {
+		if back.At(c) != s.At(c) || back.reach.Has(c) != s.reach.Has(c) {
 			t.Fatalf("voxel %v differs", c)
 		}
 	})

@@ -11,7 +11,7 @@ func (s *States) Within(b geom.Bounds, want State, visit func(c [3]int)) {
 	for z := lo[2]; z <= hi[2]; z++ {
 		for y := lo[1]; y <= hi[1]; y++ {
 			for x := lo[0]; x <= hi[0]; x++ {
-				if c := [3]int{x, y, z}; s.state(c) == want {
+				if c := [3]int{x, y, z}; s.At(c) == want {
 					visit(c)
 				}
 			}
