@@ -156,9 +156,21 @@ func (q search) weigh(open, closed []float64, seen sweeps, gap float64, isGrazin
 			open[i] = -open[i]
 		}
 		at, sigma = last(open, min(gap, seen.spacing()))
-		return -at, sigma
+		return onFaceAt(-at, sigma, quantile(closed, 0.1))
 	}
 	return halfWay(open, closed)
+}
+
+// onFaceAt holds a border that the rays past it tell against the first points on
+// the face, which prove that it reaches there. At a grazing angle the height of
+// what a ray hit, behind the border, moves its place on the face by several times
+// as much, so it may seem to pass over points of the face. By how much it does
+// says how far off the rays' places are (JCGM 100:2008, 4.3.7).
+func onFaceAt(at, sigma, first float64) (float64, float64) {
+	if at <= first {
+		return at, sigma
+	}
+	return first, math.Hypot(sigma, (at-first)/math.Sqrt(12))
 }
 
 // grazing is the cosine of the angle of incidence beyond which returns begin to

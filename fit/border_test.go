@@ -198,6 +198,22 @@ func TestGrazedFaceEndsWhereTheRaysPassIt(t *testing.T) {
 	}
 }
 
+// At a grazing angle the rays past an end are placed on the sheet 9 mm too far in,
+// over points of the face itself: those are believed.
+func TestGrazingRaysPassOverNoPoints(t *testing.T) {
+	s := comb(rand.New(rand.NewPCG(4, 8)), 6, 0.05, 0)
+	for i := range s.closed {
+		s.closed[i].facing = 0.25
+	}
+	for i := range s.open {
+		s.open[i].at[0] += 9
+		s.rays[i] = rayAt(s.open[i].at[0], s.open[i].at[1])
+	}
+	if b, ok := s.find(sideways); !ok || math.Abs(b.at) > 2*b.sigma || b.sigma > 5 {
+		t.Errorf("the end lies at %.1f with sigma %.1f, want 0", b.at, b.sigma)
+	}
+}
+
 // A bar hangs 30 mm inside the opening, before the sheet, and rays pass on both
 // of its sides: it is not the border.
 func TestBarBeforeTheOpeningIsNoBorder(t *testing.T) {
