@@ -59,7 +59,7 @@ func nearnessRow(n *reach.Nearness) string {
 func printWhole(w io.Writer, whole *reach.WholeEntry) {
 	fmt.Fprintln(w, "object\twithin reach\tleast found\tnowhere under\tby")
 	for _, o := range whole.Objects {
-		within, least, bound, by := "yes", "-", "-", strings.Join(o.Links, ", ")
+		within, least, bound, by := "yes", "-", "-", o.By()
 		if !o.Within {
 			within, least, by = "not certain", fmt.Sprintf("%.1f", o.Least), o.Link
 			if o.Bound != nil && *o.Bound > 0 {

@@ -95,7 +95,7 @@ func spaceOf(name string, s *reach.SizeEntry) spaceRow {
 }
 
 func objectOf(o *reach.ObjectReachEntry) objectRow {
-	row := objectRow{Name: o.Object, Within: "yes", Mark: "within", Least: "–", Bound: "–", By: strings.Join(o.Links, ", ")}
+	row := objectRow{Name: o.Object, Within: "yes", Mark: "within", Least: "–", Bound: "–", By: o.By()}
 	if !o.Within {
 		row.Within, row.Mark, row.Least, row.By = "not certain", "uncertain", fmt.Sprintf("%.1f", o.Least), o.Link
 		if o.Bound != nil && *o.Bound > 0 {

@@ -65,6 +65,9 @@ type region struct {
 	lower  float64
 }
 
+// coupled tells whether a leading joint follows a later one.
+func (c *Checker) coupled() bool { return c.follows(leading) }
+
 // envelope bounds the distance of every object to all that the arm can be.
 type envelope struct {
 	*Checker
@@ -85,27 +88,48 @@ const regions = 4000
 // far it can travel from there. An arm whose leading joints follow others is not
 // bounded.
 func (c *Checker) bound(pieces []int, bodies []distance.Body, lo, hi []float64) float64 {
-	for _, k := range c.arm.Couplings {
-		if k.Joint < leading && k.Follows >= leading {
-			return math.Inf(-1)
-		}
+	if c.coupled() {
+		return math.Inf(-1)
 	}
+	e := c.envelope(pieces, bodies, lo, hi)
+	for n := 0; n < regions && e.queue[0].lower < e.least-closeness; n++ {
+		e.halve()
+	}
+	return min(e.least, e.queue[0].lower)
+}
+
+// never tells that the pieces certainly do not touch the bodies, which is decided
+// sooner than by how much; false where it is not decided.
+func (c *Checker) never(pieces []int, bodies []distance.Body, lo, hi []float64) bool {
+	if c.coupled() {
+		return false
+	}
+	e := c.envelope(pieces, bodies, lo, hi)
+	for n := 0; n < regions/8 && e.queue[0].lower <= 0 && e.least > 0; n++ {
+		e.halve()
+	}
+	return e.queue[0].lower > 0
+}
+
+func (c *Checker) envelope(pieces []int, bodies []distance.Body, lo, hi []float64) *envelope {
 	e := &envelope{Checker: c, parts: c.covers(pieces), bodies: bodies, least: math.Inf(1)}
 	whole := region{lower: math.Inf(-1)}
 	for i := range min(leading, len(lo)) {
 		whole.lo[i], whole.hi[i] = lo[i], hi[i]
 	}
 	e.push(whole)
-	for n := 0; n < regions && e.queue[0].lower < e.least-closeness; n++ {
-		r := heap.Pop(e).(region)
-		axis := widest(&r)
-		mid := (r.lo[axis] + r.hi[axis]) / 2
-		low, high := r, r
-		low.hi[axis], high.lo[axis] = mid, mid
-		e.push(low)
-		e.push(high)
-	}
-	return min(e.least, e.queue[0].lower)
+	return e
+}
+
+// halve divides the region of the least bound.
+func (e *envelope) halve() {
+	r := heap.Pop(e).(region)
+	axis := widest(&r)
+	mid := (r.lo[axis] + r.hi[axis]) / 2
+	low, high := r, r
+	low.hi[axis], high.lo[axis] = mid, mid
+	e.push(low)
+	e.push(high)
 }
 
 func widest(r *region) int {

@@ -47,10 +47,8 @@ var ErrCoupled = errors.New("the space is not worked out for an arm one of whose
 // Extent of the arm within limits. It is ErrCoupled where one of the first joints
 // follows a later one.
 func (c *Checker) Extent(ctx context.Context, l Limits) (*Extent, error) {
-	for _, k := range c.arm.Couplings {
-		if k.Joint < leading && k.Follows >= leading {
-			return nil, ErrCoupled
-		}
+	if c.coupled() {
+		return nil, ErrCoupled
 	}
 	e, covers := c.extent(l)
 	parts := make([]*Extent, shares)

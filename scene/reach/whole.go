@@ -51,8 +51,9 @@ type ObjectReach struct {
 	// Clearance found at a posture within the limits, and the bound that no
 	// posture goes under. Overlap is searched no further than that it is there.
 	Clearance
-	// Links that were found to touch it.
-	Links []string
+	// Links that were found to touch it, and those that are neither known to touch
+	// it nor certain not to.
+	Links, Uncertain []string
 }
 
 // Within tells that the arm can touch the object: a posture was found.
@@ -73,104 +74,6 @@ func (c *Checker) Whole(ctx context.Context, l Limits) ([]ObjectReach, error) {
 	each(ctx, len(names), func(i int) { out[i] = c.nearest(names[i], bodies[names[i]], l) })
 	slices.SortStableFunc(out, func(a, b ObjectReach) int { return cmp.Compare(a.Least, b.Least) })
 	return out, ctx.Err()
-}
-
-const (
-	// probes is from how many postures the search for a near one starts.
-	probes = 400
-	// descents is how many of them, the nearest, it goes on from.
-	descents = 4
-	// firstStep and lastStep, rad, of a descent: the last moves the end of a two
-	// metre arm by some millimetres.
-	firstStep, lastStep = 0.25, 0.002
-)
-
-// nearest searches for the posture that comes nearest to the object.
-func (c *Checker) nearest(name string, bodies []int, l Limits) ObjectReach {
-	s := &probe{Checker: c, bodies: bodies, limits: l, touches: map[string]bool{}}
-	s.best.Least = math.Inf(1)
-	type start struct {
-		q []float64
-		d float64
-	}
-	var starts []start
-	for k := range probes {
-		q := c.spreadWithin(k, l)
-		starts = append(starts, start{q, s.try(q)})
-	}
-	slices.SortStableFunc(starts, func(a, b start) int { return cmp.Compare(a.d, b.d) })
-	for _, x := range starts[:descents] {
-		if s.best.Least > 0 {
-			s.descend(x.q, x.d)
-		}
-	}
-	out := ObjectReach{Object: name, Clearance: s.best}
-	var of []distance.Body
-	for _, b := range bodies {
-		of = append(of, c.bodies[b])
-	}
-	out.Bound = math.Inf(-1)
-	if out.Least > 0 {
-		out.Bound = min(out.Least, c.bound(c.moving, of, l.Lo, l.Hi))
-	}
-	for link := range s.touches {
-		out.Links = append(out.Links, link)
-	}
-	slices.Sort(out.Links)
-	return out
-}
-
-// probe is a search for one object.
-type probe struct {
-	*Checker
-	bodies  []int
-	limits  Limits
-	at      posture
-	best    Clearance
-	touches map[string]bool
-}
-
-// try is the distance to the object at q.
-func (s *probe) try(q []float64) float64 {
-	s.stand(&s.at, q)
-	least := math.Inf(1)
-	for _, k := range s.moving {
-		for _, b := range s.bodies {
-			x := pair{piece: k, body: b}
-			g := s.gap(&s.at, x)
-			if least = min(least, g.Distance); g.Distance <= 0 {
-				s.touches[s.Link(k)] = true
-			}
-			if g.Distance < s.best.Least {
-				s.best = Clearance{Least: g.Distance, Gap: g, pair: x, Q: slices.Clone(q), by: s.Checker}
-			}
-		}
-	}
-	return least
-}
-
-// descend turns one joint after the other as long as that comes nearer, by ever
-// smaller steps, within the limits (a pattern search: Hooke and Jeeves, J. ACM 8
-// (1961) 212).
-func (s *probe) descend(q []float64, d float64) {
-	q = slices.Clone(q)
-	for step := firstStep; step >= lastStep && d > 0; {
-		better := false
-		for i := range q {
-			for _, turn := range [2]float64{step, -step} {
-				was := q[i]
-				q[i] = min(max(was+turn, s.limits.Lo[i]), s.limits.Hi[i])
-				if e := s.try(q); e < d {
-					d, better = e, true
-					break
-				}
-				q[i] = was
-			}
-		}
-		if !better {
-			step /= 2
-		}
-	}
 }
 
 // KeepOff is a limit of one joint that keeps the arm off an object.

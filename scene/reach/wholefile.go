@@ -1,6 +1,9 @@
 package reach
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // WholeEntry is the whole reach as reach.json spells it.
 type WholeEntry struct {
@@ -46,12 +49,22 @@ type ObjectReachEntry struct {
 	Object string     `json:"object"`
 	Within bool       `json:"within_reach"`
 	Links  []string   `json:"touched_by"`
+	Maybe  []string   `json:"maybe_touched_by,omitempty"` // neither found to, nor certain not to
 	Least  float64    `json:"least_mm"`
 	Bound  *float64   `json:"bound_mm,omitempty"`
 	Link   string     `json:"link"`
 	OnLink [3]float64 `json:"on_link_mm"`
 	OnBody [3]float64 `json:"on_object_mm"`
 	Joints []float64  `json:"joints_deg"`
+}
+
+// By says in words which links touch the object.
+func (o *ObjectReachEntry) By() string {
+	text := strings.Join(o.Links, ", ")
+	if o.Maybe != nil {
+		text += "; not certain: " + strings.Join(o.Maybe, ", ")
+	}
+	return text
 }
 
 // KeepOffEntry are limits that keep the arm off an object.
@@ -76,7 +89,7 @@ func (r *Report) TakeWhole(c *Checker, l Limits, found []ObjectReach) {
 	}
 	for _, o := range found {
 		n := nearness(o.Clearance)
-		e := ObjectReachEntry{Object: o.Object, Within: o.Within(), Links: append([]string{}, o.Links...),
+		e := ObjectReachEntry{Object: o.Object, Within: o.Within(), Links: append([]string{}, o.Links...), Maybe: o.Uncertain,
 			Least: n.Least, Link: n.Link, OnLink: n.OnLink, OnBody: n.OnBody, Joints: n.Joints}
 		if !o.Within() && !math.IsInf(o.Bound, -1) {
 			e.Bound = &n.Bound
