@@ -29,6 +29,22 @@ func states(t *testing.T, state space.State) *space.States {
 	return s
 }
 
+// layered are the states of the same cube, unseen below the base and clear above.
+func layered(t *testing.T) *space.States {
+	t.Helper()
+	const n = 100
+	var b bytes.Buffer
+	fmt.Fprintf(&b, `{"format":%q,"frame":"base","voxel_mm":40,"origin_mm":[-2000,-2000,-2000],"count":[%d,%d,%d]}`+"\n", space.Format, n, n, n)
+	for _, state := range [2]space.State{space.Unseen, space.Clear} {
+		b.Write(binary.AppendUvarint(nil, n*n*n/2<<3|uint64(state)))
+	}
+	s, err := space.Read(&b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
 func sweepOf(t *testing.T, c *Checker, from, to float64) Move {
 	t.Helper()
 	moves, err := c.Moves(context.Background(), program(turned(from), turned(to)))
@@ -73,6 +89,11 @@ func TestSeenSpaceIsClearAndBeyondItIsNot(t *testing.T) {
 	if m := sweepOf(t, c, -80, 80); m.Verdict != Clear {
 		t.Errorf("through clear space: %s", m.Verdict)
 	}
+	c.Look(layered(t))
+	if m := sweepOf(t, c, -80, 80); m.Verdict != Clear {
+		t.Errorf("500 mm over unseen space: %s", m.Verdict)
+	}
+	c.Look(states(t, space.Clear))
 	at := func(grow float64) bool {
 		var x placed
 		ball := piece{corners: make([]r3.Vec, 2), radius: 90}
