@@ -30,8 +30,10 @@ func movedCommand(c *common) *cobra.Command {
 			"old map whether it moved and by how much, what no shared surface determines, whether it is still\n" +
 			"the same shape, and whether a vise slipped in its machine. Moved means beyond the uncertainty of\n" +
 			"both maps at the level given. --points takes a CSV table of taught points (name, object, x, y, z\n" +
-			"and qw, qx, qy, qz or roll, pitch, yaw in degrees) and writes them corrected to --to. Exit status 1\n" +
-			"where nothing can be told of --object, or a point could not be corrected.\n\n" + cautions(),
+			"and qw, qx, qy, qz or roll, pitch, yaw in degrees) and writes them corrected to --to; --program takes\n" +
+			"a program as reach does, with a column object, and writes it to --to-program, joints solved anew next\n" +
+			"to the old ones, or not at all where a row cannot be corrected. Exit status 1 where nothing can be told\n" +
+			"of --object, or a point or row could not be corrected.\n\n" + cautions(),
 		Args: one("CELL, the cell folder with the rescan"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := checkLevel(level); err != nil {
@@ -41,7 +43,7 @@ func movedCommand(c *common) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if err := carry.open(); err != nil {
+			if err := carry.open(args[0]); err != nil {
 				return err
 			}
 			if err := twoMaps(since, filepath.Join(args[0], "map"), "--since", "keep a copy of the map folder before the cell is scanned and mapped anew, and name that"); err != nil {
@@ -58,11 +60,16 @@ func movedCommand(c *common) *cobra.Command {
 			if err := carry.write(cmd, c, told); err != nil {
 				return err
 			}
-			if err := writeBoth(cmd.Context(), both, told, old, now); err != nil {
+			merged, err := told.Scene(old, now)
+			if err != nil {
+				return err
+			}
+			if err := writeBoth(cmd.Context(), both, merged); err != nil {
 				return err
 			}
 			if err := writeSheet(cmd.Context(), sheet, movesheet.Sheet{
 				Cell: now.Cell, Old: since, New: filepath.Join(args[0], "map"), By: made, When: time.Now(), Scans: now.Scans, Moves: told, Points: carry.done,
+				OldScene: old, NewScene: merged,
 			}); err != nil {
 				return err
 			}
@@ -94,15 +101,11 @@ func writeSheet(ctx context.Context, path string, s movesheet.Sheet) error {
 }
 
 // writeBoth writes the scene of both maps, where it is wanted.
-func writeBoth(ctx context.Context, path string, told *moves.Comparison, old, now *scene.Scene) error {
+func writeBoth(ctx context.Context, path string, both *scene.Scene) error {
 	if path == "" {
 		return nil
 	}
-	s, err := told.Scene(old, now)
-	if err != nil {
-		return err
-	}
-	return whole.File(ctx, path, s.WriteJSON)
+	return whole.File(ctx, path, both.WriteJSON)
 }
 
 func checkLevel(level float64) error {

@@ -13,6 +13,7 @@ import (
 	"cellwall/export/caution"
 	"cellwall/export/value"
 	"cellwall/mapping/geom"
+	"cellwall/scene"
 	"cellwall/scene/moves"
 )
 
@@ -27,6 +28,9 @@ type Sheet struct {
 	Scans          []string // what was scanned for the new map
 	Moves          *moves.Comparison
 	Points         []moves.Carried // taught points that were taken along, to be checked
+	// OldScene is the old map's, NewScene that of both maps as Comparison.Scene puts
+	// it together; without them the sheet has no drawings.
+	OldScene, NewScene *scene.Scene
 }
 
 // row is one object on the sheet.
@@ -53,10 +57,11 @@ func (s *Sheet) Write(w io.Writer) error {
 	return t.Execute(w, struct {
 		*Sheet
 		Rows     []row
+		Figures  []figure
 		Date     string
 		K        int
 		Cautions []string
-	}{s, rows, s.When.Format("2006-01-02 15:04"), moves.Coverage, caution.Sentences})
+	}{s, rows, s.figures(), s.When.Format("2006-01-02 15:04"), moves.Coverage, caution.Sentences})
 }
 
 func rowOf(m *moves.Move) row {

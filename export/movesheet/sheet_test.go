@@ -4,17 +4,49 @@ import (
 	"bytes"
 	"encoding/xml"
 	"io"
+	"math"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"cellwall/export/caution"
+	"cellwall/fit"
 	"cellwall/mapping/geom"
+	"cellwall/scene"
 	"cellwall/scene/moves"
 	"cellwall/scene/rigid"
+	"cellwall/scene/solid"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
+
+// boxes is a scene of one box, 1 m wide, moved along X.
+func boxes(by float64, from scene.Origin) *scene.Scene {
+	at := geom.Pose{R: geom.IdentityRot(), T: r3.Vec{X: 900 + by, Z: 500}}
+	o := scene.Object{Origin: from, Solids: []solid.Solid{solid.Box{Box: geom.Box{Pose: at, Size: r3.Vec{X: 1000, Y: 800, Z: 1000}}}}}
+	o.Name, o.Kind = "mill <1>", fit.Enclosure
+	return &scene.Scene{Objects: []scene.Object{o}}
+}
+
+// leftmost is the least X of the first polygon that a pen drew.
+func leftmost(t *testing.T, page, pen string) float64 {
+	t.Helper()
+	_, rest, ok := strings.Cut(page, `<polygon class="`+pen+`" points="`)
+	points, _, _ := strings.Cut(rest, `"`)
+	if !ok {
+		t.Fatalf("nothing is drawn with the pen %s", pen)
+	}
+	least := math.Inf(1)
+	for _, p := range strings.Fields(points) {
+		x, err := strconv.ParseFloat(strings.Split(p, ",")[0], 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		least = min(least, x)
+	}
+	return least
+}
 
 // After a move, record old and new frame, the difference, residuals, a check
 // point, who and when (common practice).
@@ -32,9 +64,15 @@ func TestSheetHoldsTheRecord(t *testing.T) {
 		Moves:  &moves.Comparison{Level: .99, Moves: []moves.Move{m, still}},
 		Points: []moves.Carried{{Taught: moves.Taught{Name: "pick", Object: "mill"}, Pose: geom.Pose{T: r3.Vec{X: 1262.34}}, Moved: true, Shift: 12.34}},
 	}
+	s.OldScene, s.NewScene = boxes(0, ""), boxes(12.34, scene.OldMoved)
 	var b bytes.Buffer
 	if err := s.Write(&b); err != nil {
 		t.Fatal(err)
+	}
+	// From 150 mm behind the base to the box's end is 1.56 m, too wide for A4 at 1:10;
+	// at 1:15 the outlines lie a fifteenth of the move apart on paper.
+	if old, now := leftmost(t, b.String(), "old"), leftmost(t, b.String(), "new"); math.Abs(now-old-12.34/15) > 0.011 || !strings.Contains(b.String(), "1:15") {
+		t.Errorf("the outlines lie %.3f mm apart on paper", now-old)
 	}
 	for _, want := range []string{
 		"a &amp; b", "map-1", "map-2", "J. Doe", "2026-03-04 05:06", "level, pass", "mill &lt;1&gt;", "830.00", "842.34", "12.3 ± 0.2",

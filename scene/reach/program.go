@@ -33,6 +33,7 @@ const (
 // Row of a program. Either Joints (rad) or Pose (of the tool point, in base) is set.
 type Row struct {
 	Name   string
+	Object string // that it was taught against, "" for none: so that it can be carried along where that moves
 	Motion Motion
 	Joints []float64
 	Pose   *geom.Pose
@@ -55,7 +56,7 @@ const largest = 1e7
 // OpenProgram reads a program for the arm: CSV with the header
 // name,motion,j1,...,jn (deg) or name,motion,x,y,z,qw,qx,qy,qz (mm; the tool
 // point in base), or all of these, where every row fills one of the two; and
-// config and carry besides. The first row is where the arm starts. Joints lie
+// config, carry and object besides. The first row is where the arm starts. Joints lie
 // within the limits.
 // Every error is a *fault.Error.
 func OpenProgram(path string, a *arm.Arm) (*Program, error) {
@@ -145,10 +146,10 @@ func (r *programReader) header() error {
 	for i := range wanted {
 		wanted[i] = fmt.Sprintf("j%d", i+1)
 	}
-	known := slices.Concat([]string{"name", "motion"}, wanted, poseColumns, []string{"config", "carry"})
+	known := slices.Concat([]string{"name", "motion"}, wanted, poseColumns, []string{"config", "carry", "object"})
 	for _, c := range r.columns {
 		if !slices.Contains(known, c) {
-			return r.fault(c, "the column is not known", fmt.Sprintf("keep to name,motion,%s and %s,config and carry", strings.Join(wanted, ","), strings.Join(poseColumns, ",")))
+			return r.fault(c, "the column is not known", fmt.Sprintf("keep to name,motion,%s and %s,config, carry and object", strings.Join(wanted, ","), strings.Join(poseColumns, ",")))
 		}
 	}
 	r.joints, r.pose = r.places(wanted), r.places(poseColumns)
@@ -198,7 +199,7 @@ func (r *programReader) row(rec []string) (Row, error) {
 	if row.Motion != Joint && row.Motion != Line {
 		return row, r.fault("motion", fmt.Sprintf("the motion %q is not known", row.Motion), "write joint or line")
 	}
-	row.Carry = r.field(rec, "carry")
+	row.Carry, row.Object = r.field(rec, "carry"), r.field(rec, "object")
 	var err error
 	if row.Config, err = conditions(r.field(rec, "config"), len(r.arm.Joints)); err != nil {
 		return row, r.fault("config", err.Error(), "write on which side of an angle in deg joints stand, such as j3<0 j5>0")
