@@ -85,6 +85,9 @@ func printChanges(w io.Writer, all []changes.Change, level float64) error {
 		if c.NewName != "" && c.NewName != c.Name {
 			name += ", now " + c.NewName
 		}
+		if c.Sort == changes.New || c.Sort == changes.NotBefore {
+			name += " of NEW"
+		}
 		fmt.Fprintf(t, "%s\t%s\t%s\t(%.0f, %.0f, %.0f)\t%s\n", strings.ReplaceAll(string(c.Sort), "-", " "), name, c.Kind, c.At.X, c.At.Y, c.At.Z, whatChanged(c))
 	}
 	if err := t.Flush(); err != nil {
@@ -112,8 +115,8 @@ func whatChanged(c changes.Change) string {
 	for _, f := range c.Appeared {
 		all = append(all, f+" is new")
 	}
-	for _, d := range c.Open {
-		all = append(all, "not told: "+d)
+	if len(c.Open) > 0 {
+		all = append(all, "not told: "+strings.Join(c.Open, ", "))
 	}
 	if c.Size != (r3.Vec{}) {
 		all = append(all, fmt.Sprintf("%.0f x %.0f x %.0f mm", c.Size.X, c.Size.Y, c.Size.Z))

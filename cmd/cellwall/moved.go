@@ -12,6 +12,7 @@ import (
 	"cellwall/export/movesheet"
 	"cellwall/export/value"
 	"cellwall/export/whole"
+	"cellwall/fit"
 	"cellwall/scene"
 	"cellwall/scene/moves"
 
@@ -169,14 +170,17 @@ func printFoot(w io.Writer, told *moves.Comparison) {
 
 func printMove(w io.Writer, m *moves.Move) {
 	shift, turn := m.AtMost()
-	if m.Moved {
-		fmt.Fprintf(w, "\n%s (%s): moved\n", m.Name, m.Kind)
+	switch partly := openOf(m); {
+	case m.Moved:
+		fmt.Fprintf(w, "\n%s (%s): moved%s\n", m.Name, m.Kind, partly)
 		printMotion(w, m)
-	} else {
-		fmt.Fprintf(w, "\n%s (%s): not told apart from still, at most %.2f mm and %.3f°\n", m.Name, m.Kind, shift, degree(turn))
+	default:
+		fmt.Fprintf(w, "\n%s (%s): not told apart from still, at most %.2f mm and %.3f°%s\n", m.Name, m.Kind, shift, degree(turn), partly)
 	}
-	for _, d := range m.Loose {
-		fmt.Fprintf(w, "  open       %s: no shared surface determines it\n", d)
+	if !unbounded(m.Kind) {
+		for _, d := range m.Loose {
+			fmt.Fprintf(w, "  not told   %s: no surface that both maps show determines it\n", d)
+		}
 	}
 	for _, s := range m.Unlike {
 		fmt.Fprintf(w, "  changed    %s does not go with the rest: it lies %s mm in front of where it should\n", s.Old, value.MM(s.Offset, s.Sigma))
@@ -187,6 +191,24 @@ func printMove(w io.Writer, m *moves.Move) {
 			fmt.Fprintf(w, "             %s: %s mm, %.3f°\n", s.Old, value.MM(s.Offset, s.Sigma), degree(s.Turn))
 		}
 	}
+}
+
+// openOf says how far what is told of a move goes, where it is not told whole.
+func openOf(m *moves.Move) string {
+	switch {
+	case len(m.Loose) == 0:
+		return ""
+	case m.Kind == fit.Post:
+		return ", across its axis"
+	case unbounded(m.Kind):
+		return ", across its plane"
+	}
+	return ", as far as it is told"
+}
+
+// unbounded tells whether objects of the kind have no place along themselves.
+func unbounded(k fit.Kind) bool {
+	return k == fit.Floor || k == fit.Wall || k == fit.Ceiling || k == fit.Post
 }
 
 // printMotion prints a move at the datum and about the base.

@@ -34,7 +34,8 @@ type Carried struct {
 // Carry takes taught points along with the objects that they were taught against.
 // Those of an object that is not told apart from still stay as they were taught,
 // and take the uncertainty of that; those of one that cannot be told, or whose
-// move leaves open where they have gone, are not corrected and say why. check is
+// move leaves open where they have gone, are not corrected and say why; nor is any
+// where the room says that the mount changed. check is
 // the distance, mm, beyond which a correction is flagged.
 func (c *Comparison) Carry(points []Taught, check float64) []Carried {
 	out := make([]Carried, len(points))
@@ -46,6 +47,11 @@ func (c *Comparison) Carry(points []Taught, check float64) []Carried {
 
 func (c *Comparison) carry(p Taught, check float64) Carried {
 	out := Carried{Taught: p, Pose: p.Pose}
+	if c.Foot() == Mount {
+		out.Why, out.ScanNext = "the scanner's mount, the scanner or a joint's zero has changed since the old map, so no move can be believed", "nothing: solve the mount and map again"
+		out.Check = true
+		return out
+	}
 	m, ok := c.Move(p.Object)
 	if !ok {
 		out.Why, out.ScanNext = "nothing is known of its object in the old map", "map "+p.Object
