@@ -52,13 +52,17 @@ func (v *viewer) place(c [3]int) int {
 	return (c[2]*n[1]+c[1])*n[0] + c[0]
 }
 
-// apart is the angle between rays that lie half a voxel apart where the arm's
-// reach ends: a voxel is clear only where both its halves were crossed.
-func (v *viewer) apart() float64 { return v.States.Lattice.Edge / 2 / v.Arm.Reach().Radius }
+// apart is the angle between rays from the middle of the space in reach that lie
+// half a voxel apart at its sides: a voxel is clear only where both its halves
+// were crossed.
+func (v *viewer) apart() float64 {
+	l := v.States.Lattice
+	return 1 / float64(max(l.N[0], l.N[1], l.N[2]))
+}
 
 // coarse is how many times further apart the rays are that sweeps are judged
-// by than those that see every voxel: a ray then stands for a patch of two
-// voxels' width at the reach's rim.
+// by than those that see every voxel: at the reach's rim every other voxel is
+// met along either way, so what is expected there is on the low side.
 const coarse = 4
 
 // glance is one sweep looked at; its memory is used again.
