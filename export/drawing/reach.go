@@ -84,7 +84,7 @@ func (r *ReachFigure) sheet(s *scene.Scene, v view, i, of int, t Title) (*paper.
 	}
 	perObject := f.trace()
 	sh := newSheet(v.file, "Reach: "+v.name, seen+". "+r.About, "Reach drawing", scale.String(), i+1, of, t)
-	sh.explain(legendOf(outlines), "Clearances in mm to the solids as fitted, without margin; the outlines hold all that the arm takes up.")
+	sh.explain(legendOf(outlines), "Clearances in mm to the solids as fitted, without margin; the outlines hold all that the arm takes up, to 10 mm.")
 	sh.scaleBar(scale)
 	sh.context(f)
 	sh.Rect(thinPen, f.box())
