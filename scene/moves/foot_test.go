@@ -16,7 +16,7 @@ import (
 )
 
 // scanned casts and maps a cell.
-func scanned(t *testing.T, s fixtures.Settings) *scene.Scene {
+func scanned(t *testing.T, s fixtures.Settings) (*scene.Scene, *mapping.Cloud) {
 	t.Helper()
 	dir := t.TempDir()
 	if _, err := s.Write(dir); err != nil {
@@ -37,7 +37,7 @@ func scanned(t *testing.T, s fixtures.Settings) *scene.Scene {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return built
+	return built, cloud
 }
 
 // Whether it is the mount or the arm's foot shows in how the errors of whole scans
@@ -49,7 +49,7 @@ func TestMountThatChangedIsToldFromAnArmThatMoved(t *testing.T) {
 	s := fixtures.Demo(1)
 	s.Density = .06
 	s.Errors.MountShift, s.Errors.MountTurn, s.Errors.Latency, s.Errors.JointZero = 0, 0, 0, 0
-	old := scanned(t, s)
+	old, _ := scanned(t, s)
 	s.Seed, s.Skip = 101, []string{"swing-up", "swing-low", "pass-moving", "pass-across"}
 	mount, foot := s, s
 	mount.Errors.MountShift, mount.Errors.MountTurn = 2, .003
@@ -63,7 +63,8 @@ func TestMountThatChangedIsToldFromAnArmThatMoved(t *testing.T) {
 	}{
 		{"nothing", s, Steady, "as-taught"}, {"the mount", mount, Mount, "not-corrected"}, {"the arm's foot", foot, Arm, "corrected"},
 	} {
-		told := Compare(old, scanned(t, c.later), level)
+		now, _ := scanned(t, c.later)
+		told := Compare(old, now, level)
 		if got := told.Foot(); got != c.want {
 			t.Errorf("%s changed: said to be %v; room %+v", c.name, got, told.Room)
 		}
