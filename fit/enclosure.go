@@ -41,8 +41,8 @@ func (s *survey) findMachines() (out []machine, bare []front) {
 		case !m.closes() || m.depth < minDepth:
 		case at < 0:
 			out = append(out, m)
-		case out[at].missing != nil && m.missing == nil:
-			out[at] = m
+		case m.missing == nil && (out[at].missing != nil || out[at].hole.lo[1] < bracketReach):
+			out[at] = m // it has no sill, so the sheets that end on it may be all that ends the opening below
 		}
 	}
 	return out, bare

@@ -17,10 +17,10 @@ func (s *survey) endOf(m *machine, d side) (bound, bool) {
 	}
 	q := m.endSearches()[d]
 	b, ok := m.sheet.find(q)
-	if m.mouth && m.pieces == nil {
+	if m.mouth {
 		b, ok = s.thinEnd(m, d, q)
 	}
-	if !ok || !b.closed || !b.open || !b.straight {
+	if !ok || !b.closed || !b.open || !b.straight || s.fallsShort(m, d, b) {
 		if b, ok = s.looserEnd(m, d, q); !ok {
 			return bound{}, false
 		}
@@ -42,7 +42,11 @@ func (m *machine) endSearches() [2]search {
 // have passed also depends on where the front is.
 func (s *survey) thinEnd(m *machine, d side, q search) (border, bool) {
 	type pass struct{ beyond, slope float64 }
-	inner := m.rims[0][d].at
+	inner, ok := s.innerAt(m, d)
+	if !ok {
+		return border{}, false
+	}
+	inner *= -d.outward().Y
 	var past []pass
 	for i := range m.sheet.rays {
 		r := &m.sheet.rays[i]
@@ -51,7 +55,7 @@ func (s *survey) thinEnd(m *machine, d side, q search) (border, bool) {
 			past = append(past, pass{beyond, math.Abs(r.through.X-r.eye.X) / r.eye.Z})
 		}
 	}
-	if len(past) <= bracketStrays || m.inner[d] == nil {
+	if len(past) <= bracketStrays {
 		return border{}, false
 	}
 	slices.SortFunc(past, func(a, b pass) int { return cmp.Compare(a.beyond, b.beyond) })
@@ -63,10 +67,38 @@ func (s *survey) thinEnd(m *machine, d side, q search) (border, bool) {
 	}, true
 }
 
+// innerAt is where the inner face of a side meets the front, counted outward.
+func (s *survey) innerAt(m *machine, d side) (float64, bool) {
+	if m.inner[d] == nil {
+		return 0, false
+	}
+	middle := m.frame.Apply(r3.Vec{Z: m.extent.hi[1] / 2})
+	return crossing(s.surfaces[m.inner[d][0]].Plane, middle, m.frame.R.Apply(d.outward())), true
+}
+
+// fallsShort tells whether a border lies short of the opening or of the inner
+// face of its side: the front goes on behind what hides it there, a door leaf say.
+func (s *survey) fallsShort(m *machine, d side, b border) bool {
+	at := -d.outward().Y * b.at
+	reach := holeEnd(m, d)
+	if inner, ok := s.innerAt(m, d); ok {
+		reach = max(reach, inner)
+	}
+	return at < reach-3*b.sigma-sheetSlack
+}
+
+// holeEnd is where the opening ends on a side, counted outward.
+func holeEnd(m *machine, d side) float64 {
+	if d == right {
+		return m.hole.hi[0]
+	}
+	return -m.hole.lo[0]
+}
+
 // looserEnd is an end of the front of which no stretch was seen from both sides.
 func (s *survey) looserEnd(m *machine, d side, q search) (border, bool) {
 	q.reach = bracketReach
-	if wide, ok := m.sheet.bracket(q); ok {
+	if wide, ok := m.sheet.bracket(q); ok && !s.fallsShort(m, d, wide) {
 		return wide, true
 	}
 	least, most := s.roomFor(m, d)
@@ -89,6 +121,7 @@ func (s *survey) roomFor(m *machine, d side) (least, most float64) {
 		least = m.extent.hi[0]
 	}
 	seen := least
+	least = max(least, holeEnd(m, d))
 	middle := m.frame.Apply(r3.Vec{Z: m.extent.hi[1] / 2})
 	outward := m.frame.R.Apply(r3.Vec{Y: out})
 	for _, i := range s.everyPlane(r3.Scale(-1, outward)) {

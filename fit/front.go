@@ -102,6 +102,7 @@ func (s *survey) readOpening(f *front) bool {
 		group = s.endingOn(f)
 	}
 	f.sheet = s.newSheet(sheetOf(f.frame), f.around(), group)
+	f.sheet.thin = f.mouth
 	if !f.mouth {
 		f.extent = f.sheet.raster(f.extent).solid()
 	}
@@ -112,9 +113,7 @@ func (s *survey) readOpening(f *front) bool {
 	f.hole, f.rims, ok = f.sheet.opening(f.extent)
 	if ok {
 		s.settleRims(f)
-		if f.mouth {
-			s.boundMouth(f)
-		}
+		s.boundOpening(f)
 	}
 	return ok
 }

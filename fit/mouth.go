@@ -140,7 +140,7 @@ func (c *cheek) at() r3.Vec {
 // stripsOn lists the pieces of one upright face that looks out of the mouth where
 // the cheeks end: strips beside the opening, a sill, a lintel.
 func (s *survey) stripsOn(l, r *cheek, x r3.Vec) []int {
-	y := r3.Unit(r3.Sub(l.at(), r.at()))
+	y := r3.Cross(s.up, x)
 	in := func(f *surface.Surface) bool {
 		lo, hi := span(f.Outline, y)
 		return lo > r3.Dot(r.at(), y)-sheetMetal && hi < r3.Dot(l.at(), y)+sheetMetal
@@ -202,18 +202,6 @@ func (s *survey) between(f *front, l, r *cheek) rect {
 		out.hi[1] = max(out.hi[1], top-r3.Dot(sheet.T, sheet.R.Axis(1)))
 	}
 	return out
-}
-
-// boundMouth ends an opening that nothing ends: below at the floor, above no
-// higher than the sides were seen to reach, where the machine is open upward.
-func (s *survey) boundMouth(f *front) {
-	if bottom := &f.rims[1][0]; !bottom.closed && s.floor != nil && bottom.at < bracketReach {
-		bottom.at, bottom.sigma, bottom.closed = 0, math.Hypot(oneSided, math.Sqrt(s.floor.Cov[0][0])), true
-	}
-	if top := &f.rims[1][1]; !top.closed {
-		top.at = min(top.at, f.extent.hi[1])
-	}
-	f.hole.lo[1], f.hole.hi[1] = f.rims[1][0].at, f.rims[1][1].at
 }
 
 // endingOn lists the surfaces that end in the plane of a mouth.

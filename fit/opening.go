@@ -24,7 +24,10 @@ const borderReach = 3 * rasterPitch
 func (s *sheet) opening(region rect) (r rect, borders [2][2]border, ok bool) {
 	t := s.raster(region)
 	block, ok := t.best()
-	r = t.rect(t.widen(block))
+	if !s.thin {
+		block = t.widen(block)
+	}
+	r = t.rect(block)
 	if !ok || r.size(0) < minOpening || r.size(1) < minOpening {
 		return r, borders, false
 	}

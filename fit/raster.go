@@ -9,9 +9,10 @@ import (
 type raster struct {
 	region  rect
 	nx, ny  int
-	through []bool // rays went through
-	flat    []bool // rays ended on the sheet
-	proud   []bool // or before it
+	through []bool  // rays went through
+	flat    []bool  // rays ended on the sheet
+	proud   []bool  // or before it
+	unseen  float64 // score of a square of which nothing was seen
 }
 
 // rasterPitch is the edge of a square, mm: the rectangle need only be found to
@@ -24,6 +25,9 @@ func (s *sheet) raster(region rect) *raster {
 		region: region,
 		nx:     max(int(math.Ceil(region.size(0)/rasterPitch)), 1),
 		ny:     max(int(math.Ceil(region.size(1)/rasterPitch)), 1),
+	}
+	if s.thin {
+		t.unseen = thinUnseen
 	}
 	t.through, t.flat, t.proud = t.mark(s.open), t.mark(s.closed), t.mark(s.proud)
 	return t
@@ -48,16 +52,23 @@ func (t *raster) mark(patches []patch) []bool {
 }
 
 // score of a square: +1 where rays only went through, -1 where they were only
-// stopped, 0 where nothing was seen or a border runs through.
+// stopped, 0 where a border runs through.
 func (t *raster) score(i int) float64 {
 	switch stopped := t.flat[i] || t.proud[i]; {
 	case t.through[i] && !stopped:
 		return 1
 	case stopped && !t.through[i]:
 		return -1
+	case !stopped && !t.through[i]:
+		return t.unseen
 	}
 	return 0
 }
+
+// thinUnseen is the score of an unseen square of a sheet that is but the edges of
+// others: a sill that gave no return must not be bridged by the rays that pass
+// under it.
+const thinUnseen = -0.5
 
 // squares is a block of them: x0..x1, y0..y1, inclusive.
 type squares struct{ lo, hi [2]int }

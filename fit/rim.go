@@ -40,7 +40,7 @@ func (s *survey) rim(f *front, a, side int, in float64) (border, bool) {
 	reach, least := rimSigmas*seen.sigma+bendSize, math.Inf(-1)
 	most := math.Inf(1)
 	switch {
-	case f.mouth && seen.closed: // a pan or a roof may be too thin for the raster
+	case f.mouth && seen.closed && (a == 1 || f.pieces != nil): // a pan or a roof may be too thin for the raster
 		reach, most = bracketReach, bendSize
 	case f.mouth:
 		reach = bracketReach
@@ -81,4 +81,23 @@ func (f *front) framesOpening(corners []r3.Vec, a int) bool {
 	r := projectOn(f.sheet.frame, corners)
 	b := 1 - a
 	return min(r.hi[b], f.hole.hi[b])-max(r.lo[b], f.hole.lo[b]) > rimShare*f.hole.size(b)
+}
+
+// boundOpening ends an opening that nothing was seen to end: nowhere beyond the
+// front, above which a machine is open, and that of a mouth at the floor.
+func (s *survey) boundOpening(f *front) {
+	for a := range 2 {
+		if lo := &f.rims[a][0]; !lo.closed {
+			lo.at = max(lo.at, f.extent.lo[a])
+		}
+		if hi := &f.rims[a][1]; !hi.closed {
+			hi.at = min(hi.at, f.extent.hi[a])
+		}
+	}
+	if bottom := &f.rims[1][0]; f.mouth && !bottom.closed && s.floor != nil && bottom.at < bracketReach {
+		bottom.at, bottom.sigma, bottom.closed = 0, math.Hypot(oneSided, math.Sqrt(s.floor.Cov[0][0])), true
+	}
+	for a := range 2 {
+		f.hole.lo[a], f.hole.hi[a] = f.rims[a][0].at, f.rims[a][1].at
+	}
 }

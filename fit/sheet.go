@@ -19,6 +19,7 @@ type sheet struct {
 	proud  []patch
 	open   []patch
 	rays   []ray // of open, in the same order
+	thin   bool  // it is but the edges of other sheets: where these are seen says nothing of what is between
 }
 
 // patch is where the points of one voxel lie on the sheet, or where their rays
