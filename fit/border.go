@@ -73,7 +73,8 @@ func (s *sheet) find(q search) (border, bool) {
 }
 
 // openNear are the rays in reach of a border, as far as they really spread. Where
-// no lip is expected, what ended just behind the sheet is noise and spikes.
+// no lip is expected, what ended just behind the sheet is noise and spikes, unless
+// it is a surface of its own: a wall close behind a machine's side.
 func (s *sheet) openNear(q search) []patch {
 	least := float64(spikes)
 	if q.lip {
@@ -82,7 +83,8 @@ func (s *sheet) openNear(q search) []patch {
 	var near []*ray
 	for i, p := range s.open {
 		along, x := p.at[1-q.axis], p.at[q.axis]-q.guess
-		if p.deep >= least && along >= q.from && along <= q.to && math.Abs(x) <= q.reach {
+		deep := p.deep >= least || s.rays[i].known && p.deep > 2*sameOffset
+		if deep && along >= q.from && along <= q.to && math.Abs(x) <= q.reach {
 			near = append(near, &s.rays[i])
 		}
 	}

@@ -184,7 +184,7 @@ func (s *survey) measureShell(m *machine, o *Object) {
 		o.Measures["height_mm"], _ = measure([]bound{m.face, *s.floor, roof}, func(p []geom.Plane) (float64, bool) {
 			return heightAlong(p, o.Pose)
 		})
-	case ok && b.open && b.closed:
+	case ok && b.open && b.closed && b.straight:
 		o.Measures["height_mm"] = Measure{b.at, b.sigma}
 	}
 	for _, d := range [2]side{left, right} {

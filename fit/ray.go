@@ -16,6 +16,7 @@ type ray struct {
 	eye     r3.Vec  // likewise
 	through r3.Vec  // where it went through the sheet, Z = 0
 	part    float64 // of the way from the eye to the point
+	known   bool    // it ended on a surface that is none of the sheet's
 }
 
 // newRay is false where the eye was not on the viewer's side.

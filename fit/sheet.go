@@ -61,6 +61,7 @@ func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 		switch {
 		case p.Z+thick < -slack:
 			if r, ok := newRay(v, sheetFromBase); ok && region.contains(r.through) {
+				r.known = !s.onFace(i, group)
 				out.rays = append(out.rays, r)
 			}
 		case !region.contains(p):
