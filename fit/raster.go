@@ -83,17 +83,78 @@ func (t *raster) rect(b squares) rect {
 	return r
 }
 
-// best is the block with the greatest sum, by Kadane's scan over every pair of
-// rows (Bentley, Comm. ACM 27 (1984) 865).
+// best is the block with the greatest sum that no bar parts.
 func (t *raster) best() (squares, bool) {
-	var top float64
-	var at squares
+	b, sum := t.hole(squares{hi: [2]int{t.nx - 1, t.ny - 1}})
+	if sum == 0 {
+		return b, false
+	}
+	return t.trim(b), true
+}
+
+// hole is the best block within in. Where a bar parts it, as the sheet between
+// a door and a window does, it lies on one side of that.
+func (t *raster) hole(in squares) (squares, float64) {
+	b, sum := t.greatest(in)
+	for a := range 2 {
+		place, ok := t.bar(b, a)
+		if !ok {
+			continue
+		}
+		before, behind := in, in
+		before.hi[a], behind.lo[a] = place-1, place+1
+		first, most := t.hole(before)
+		if second, more := t.hole(behind); more > most {
+			return second, more
+		}
+		return first, most
+	}
+	return b, sum
+}
+
+// A line of squares across a block is a bar where the sheet was seen along half
+// of it at least, and rays went through a tenth at most: what a few strays, or
+// what stands behind a bar seen askew, may put there.
+const (
+	barSeen    = 0.5
+	barThrough = 0.1
+)
+
+// bar is a line of squares along which the sheet parts the block, at a place on
+// axis a.
+func (t *raster) bar(b squares, a int) (place int, ok bool) {
+	length := float64(b.hi[1-a] - b.lo[1-a] + 1)
+	for place := b.lo[a] + 1; place < b.hi[a]; place++ {
+		stopped, through := 0., 0.
+		for k := b.lo[1-a]; k <= b.hi[1-a]; k++ {
+			at := [2]int{place, k}
+			if a == 1 {
+				at = [2]int{k, place}
+			}
+			switch t.score(at[1]*t.nx + at[0]) {
+			case -1:
+				stopped++
+			case 1:
+				through++
+			}
+		}
+		if stopped >= barSeen*length && through <= barThrough*length {
+			return place, true
+		}
+	}
+	return 0, false
+}
+
+// greatest is the block within in with the greatest sum, by Kadane's scan over
+// every pair of rows (Bentley, Comm. ACM 27 (1984) 865).
+func (t *raster) greatest(in squares) (at squares, top float64) {
+	at = in
 	column := make([]float64, t.nx)
-	for y0 := range t.ny {
+	for y0 := in.lo[1]; y0 <= in.hi[1]; y0++ {
 		clear(column)
-		for y1 := y0; y1 < t.ny; y1++ {
-			sum, start := 0.0, 0
-			for x := range t.nx {
+		for y1 := y0; y1 <= in.hi[1]; y1++ {
+			sum, start := 0.0, in.lo[0]
+			for x := in.lo[0]; x <= in.hi[0]; x++ {
 				column[x] += t.score(y1*t.nx + x)
 				if sum <= 0 {
 					sum, start = 0, x
@@ -105,10 +166,7 @@ func (t *raster) best() (squares, bool) {
 			}
 		}
 	}
-	if top == 0 {
-		return at, false
-	}
-	return t.trim(at), true
+	return at, top
 }
 
 // trim takes off the outer lines of a block through which no ray went.
