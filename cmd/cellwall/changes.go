@@ -26,7 +26,8 @@ func changesCommand(c *common) *cobra.Command {
 		Long: "OLD and NEW are map folders. Says of each object of OLD whether it is where it was, moved, of another\n" +
 			"size or shape, gone, or not seen; and of what NEW shows beyond them whether it is new, or stands where\n" +
 			"OLD saw nothing. Gone and new need rays of the other map that went through the place; what was not\n" +
-			"looked at is not seen, never gone.\n\n" + cautions(),
+			"looked at is not seen, never gone. Same in part is what may have slid in a direction that nothing seen\n" +
+			"in both maps tells of.\n\n" + cautions(),
 		Args: two("OLD and NEW, two map folders"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := checkLevel(level); err != nil {

@@ -174,7 +174,7 @@ func (a *alteration) judge(told []changes.Change, old, now changes.Map) string {
 		switch {
 		case sorts(a.was, changes.Moved):
 			return "right"
-		case !table(old.Scene, a.was), !table(now.Scene, a.is):
+		case !table(old.Scene, a.was), !table(now.Scene, a.is), sorts(a.was, changes.InPart):
 			return "blind"
 		}
 	case "door":

@@ -22,13 +22,14 @@ type Sort string
 
 // What can be said of an object of either map.
 const (
-	Same      Sort = "same"       // where it was, as far as its uncertainty tells
-	Moved     Sort = "moved"      // beyond the uncertainty of both maps
-	Resized   Sort = "resized"    // where it was, of another size or shape
-	Gone      Sort = "gone"       // rays went through where it stood
-	NotSeen   Sort = "not-seen"   // the new map says nothing of it
-	New       Sort = "new"        // it stands where rays went through before
-	NotBefore Sort = "not-before" // it stands where the old map saw nothing
+	Same      Sort = "same"         // where it was, as far as its uncertainty tells
+	InPart    Sort = "same-in-part" // so too, but in a direction that its shared surfaces leave open
+	Moved     Sort = "moved"        // beyond the uncertainty of both maps
+	Resized   Sort = "resized"      // where it was, of another size or shape
+	Gone      Sort = "gone"         // rays went through where it stood
+	NotSeen   Sort = "not-seen"     // the new map says nothing of it
+	New       Sort = "new"          // it stands where rays went through before
+	NotBefore Sort = "not-before"   // it stands where the old map saw nothing
 )
 
 // Change is what became of one object, or of a region that belongs to none.
@@ -88,7 +89,7 @@ func Between(old, new Map, level float64) []Change {
 			if n != nil && isNamed(o.Kind) {
 				c.Appeared = appeared(n, m, old)
 			}
-			if c.Sort == Same && len(c.Vanished)+len(c.Appeared) > 0 {
+			if (c.Sort == Same || c.Sort == InPart) && len(c.Vanished)+len(c.Appeared) > 0 {
 				c.Sort = Resized
 			}
 			out = append(out, c)
@@ -155,6 +156,8 @@ func change(o, twin *scene.Object, m *moves.Move, level float64) Change {
 		c.SigmaT, c.SigmaR = m.Worst(o.Pose.T)
 	case len(c.Unlike) > 0 || len(c.Sizes) > 0:
 		c.Sort = Resized
+	case len(c.Open) > 0:
+		c.Sort = InPart
 	}
 	return c
 }

@@ -107,7 +107,7 @@ func TestNewNeedsRaysThroughThePlaceBefore(t *testing.T) {
 	if got["block-1"] != New || got["block-2"] != NotBefore {
 		t.Errorf("%v", got)
 	}
-	if got := Between(mapWith(everywhere, a), mapWith(everywhere, a), .99); len(got) != 1 || got[0].Sort != Same {
+	if got := Between(mapWith(everywhere, a), mapWith(everywhere, a), .99); len(got) != 1 || got[0].Sort != InPart {
 		t.Errorf("%+v", got)
 	}
 }
@@ -146,7 +146,7 @@ func TestSizeAndFacesThatChanged(t *testing.T) {
 	if len(got) != 1 || got[0].Sort != Resized || len(got[0].Vanished) != 1 || got[0].Vanished[0] != "front" {
 		t.Errorf("%+v", got)
 	}
-	if got = Between(mapWith(everywhere, old), mapWith(nil, now), .99); got[0].Sort != Same {
+	if got = Between(mapWith(everywhere, old), mapWith(nil, now), .99); got[0].Sort != InPart {
 		t.Errorf("a front that was not looked at: %+v", got)
 	}
 }
