@@ -55,8 +55,8 @@ func (s *sheet) find(q search) (border, bool) {
 	}
 	q.each(s.openNear(q), rows, func(r *row, _ int, x, lo, hi float64, _ *patch) { r.open = max(r.open, x+hi) })
 	seen := sweeps{}
-	closed := func(r *row, i int, x, lo, _ float64, p *patch) {
-		seen.of(p.scan, n).add(i, x-lo, p.spacing)
+	closed := func(r *row, i int, x, lo, hi float64, p *patch) {
+		seen.of(p.scan, n).add(i, x-lo, x+hi, p)
 		if x-lo < r.closed {
 			r.closed, r.facing = x-lo, p.facing
 		}
@@ -69,7 +69,9 @@ func (s *sheet) find(q search) (border, bool) {
 			}
 		})
 	}
-	return q.between(rows, seen)
+	b, ok := q.between(rows, seen)
+	b.sigma = math.Hypot(b.sigma, s.sway)
+	return b, ok
 }
 
 // openNear are the rays in reach of a border, as far as they really spread. Where
@@ -160,7 +162,12 @@ func (q search) weigh(open, closed []float64, seen sweeps, gap float64, isGrazin
 		at, sigma = last(open, min(gap, seen.spacing()))
 		return onFaceAt(-at, sigma, quantile(closed, 0.1))
 	}
-	return halfWay(open, closed)
+	at, sigma = halfWay(open, closed)
+	if scans := seen.nearest(q.pitch()); !q.level && len(scans) > 0 { // the profiles leave as much open, however near the rays seem
+		_, left := edgeOf(scans, lastBefore(open, closed)-seen.spacing(), false)
+		sigma = max(sigma, left)
+	}
+	return at, sigma
 }
 
 // onFaceAt holds a border that the rays past it tell against the first points on

@@ -129,26 +129,6 @@ func TestRimOfAThinSheetIsNoPartOfTheOpening(t *testing.T) {
 	}
 }
 
-// One scan's profiles stop 9 mm short of the edge, the other's 2 mm: the second
-// tells, however far the two spread together.
-func TestScansAreInStepEachForItself(t *testing.T) {
-	one := sweeps{}
-	for i := range 20 {
-		one.of(0, 20).add(i, 9, 5)
-		one.of(1, 20).add(i, 2, 5)
-	}
-	if got := one.unswept(1.8); math.Abs(got-9) > 1e-9 {
-		t.Errorf("%.2f mm are not swept, want 1.8 spacings of 5 mm", got)
-	}
-	one[1].closed = nil
-	for i := range 20 { // now it sweeps through its pitch
-		one[1].closed = append(one[1].closed, 2+9*float64(i)/19)
-	}
-	if got := one.unswept(1.8); got > 0.5 {
-		t.Errorf("%.2f mm are not swept where the rows run through the whole pitch", got)
-	}
-}
-
 func TestBorderIsReadFromEitherSide(t *testing.T) {
 	s := comb(rand.New(rand.NewPCG(1, 2)), 6, 0.05, 0)
 	right, ok := s.find(sideways)

@@ -46,7 +46,7 @@ func (s *sheet) bracketFrom(q search, hit []float64) (border, bool) {
 	outer := past[len(past)-1-robustly(len(past))]
 	return border{
 		at:     q.guess + q.solid*(inner+outer)/2,
-		sigma:  max((inner-outer)/math.Sqrt(12), oneSided),
+		sigma:  math.Hypot(max((inner-outer)/math.Sqrt(12), oneSided), s.sway),
 		closed: true, open: true,
 	}, inner-outer < bracketReach
 }

@@ -100,7 +100,7 @@ func TestEdgeThatNobodyScannedIsABound(t *testing.T) {
 					}
 					continue
 				}
-				within(t, c.name+": another border", got.edge(a, side), door.edge(a, side), 1.5)
+				within(t, c.name+": another border", got.edge(a, side), door.edge(a, side), max(1.5, 1.96*b.sigma))
 			}
 		}
 		m := machine{name: "mill", front: front{hole: got, rims: borders}}

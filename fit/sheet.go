@@ -18,8 +18,9 @@ type sheet struct {
 	closed []patch
 	proud  []patch
 	open   []patch
-	rays   []ray // of open, in the same order
-	thin   bool  // it is but the edges of other sheets: where these are seen says nothing of what is between
+	rays   []ray   // of open, in the same order
+	thin   bool    // it is but the edges of other sheets: where these are seen says nothing of what is between
+	sway   float64 // what moves sweeps, arm and mount as a whole moves a border along the sheet by, one sigma: as much as the sheet across itself
 }
 
 // patch is where the points of one voxel lie on the sheet, or where their rays
@@ -29,6 +30,7 @@ type patch struct {
 	at      [2]float64
 	lo, hi  [2]float64
 	spacing float64
+	blur    float64 // what the sensor's noise moves a point along the sheet, one sigma
 	facing  float64 // cosine between the ray and the sheet's normal
 	deep    float64 // how far behind the sheet the ray ended, 0 on it
 	scan    int32
@@ -47,6 +49,10 @@ const (
 // on the sheet, though it may cross it.
 func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 	cloud, out := s.cloud, &sheet{frame: frame}
+	if len(group) > 0 && group[0] < len(s.surfaces) {
+		b := s.surfaces[group[0]].Budget
+		out.sway = math.Sqrt(b.Sweep[0][0] + b.Arm[0][0] + b.Mount[0][0])
+	}
 	sheetFromBase := frame.Inverse()
 	normal, offset := frame.R.Axis(2), r3.Dot(frame.R.Axis(2), frame.T)
 	leaves := s.leavesOn(frame)
@@ -66,9 +72,9 @@ func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 			}
 		case !region.contains(p):
 		case math.Abs(p.Z) < slack && thick < 2*slack && s.onFace(i, group):
-			out.closed = append(out.closed, patchOf(v, p, frame))
+			out.closed = append(out.closed, s.patchOf(v, p, frame))
 		case p.Z > 0 && !slices.Contains(leaves, s.owner[i]):
-			out.proud = append(out.proud, patchOf(v, p, frame))
+			out.proud = append(out.proud, s.patchOf(v, p, frame))
 		}
 	}
 	out.open = make([]patch, len(out.rays))
@@ -103,11 +109,12 @@ func (s *survey) leavesOn(frame geom.Pose) []int32 {
 }
 
 // patchOf is where the points of a voxel lie on the sheet.
-func patchOf(v *mapping.Voxel, p r3.Vec, frame geom.Pose) patch {
+func (s *survey) patchOf(v *mapping.Voxel, p r3.Vec, frame geom.Pose) patch {
 	out := patch{
 		at: [2]float64{p.X, p.Y}, spacing: float64(v.Edge) / math.Sqrt(v.N), scan: v.Scan,
 		facing: r3.Dot(v.Toward, frame.R.Axis(2)),
 	}
+	out.blur = s.cloud.Noise.Sigma(v.Range) * math.Sqrt(max(1-out.facing*out.facing, 0))
 	for a := range 2 {
 		out.lo[a], out.hi[a] = extent(v, frame.R.Axis(a))
 	}

@@ -1,7 +1,7 @@
 package fit
 
 import (
-	"maps"
+	"cmp"
 	"math"
 	"slices"
 )
@@ -14,6 +14,14 @@ type sweeps map[int32]*sweepRows
 type sweepRows struct {
 	closed  []float64
 	spacing []float64
+	blur    []float64 // what noise moves them by across it, one sigma
+	spans   []crosswise
+}
+
+// crosswise is how far the points of one voxel reach across the border, in its row.
+type crosswise struct {
+	row    int
+	lo, hi float64
 }
 
 // of is what a scan saw in n rows.
@@ -24,9 +32,40 @@ func (s sweeps) of(scan int32, n int) *sweepRows {
 	return s[scan]
 }
 
-func (s *sweepRows) add(row int, closed, spacing float64) {
+func (s *sweepRows) add(row int, closed, end float64, p *patch) {
 	s.closed[row] = min(s.closed[row], closed)
-	s.spacing = append(s.spacing, spacing)
+	s.spacing = append(s.spacing, p.spacing)
+	s.blur = append(s.blur, p.blur)
+	s.spans = append(s.spans, crosswise{row, closed, end})
+}
+
+// pitch is how far apart the scan's profiles are across the border: of the gaps
+// between neighbours in a row, the one that half of the way lies in gaps as wide
+// as, so that the many short ones between points of one profile count for little.
+func (s *sweepRows) pitch() float64 {
+	slices.SortFunc(s.spans, func(a, b crosswise) int {
+		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.lo, b.lo), cmp.Compare(a.hi, b.hi))
+	})
+	var gaps []float64
+	way, end := 0.0, math.Inf(-1)
+	for i, x := range s.spans {
+		if i == 0 || x.row != s.spans[i-1].row {
+			end = x.hi
+			continue
+		}
+		if gap := x.lo - end; gap > 0 {
+			gaps, way = append(gaps, gap), way+gap
+		}
+		end = max(end, x.hi)
+	}
+	slices.Sort(gaps)
+	part := 0.0
+	for _, g := range gaps {
+		if part += g; part >= way/2 {
+			return g
+		}
+	}
+	return 0
 }
 
 // forget leaves a row out that does not bound the border from both sides.
@@ -51,26 +90,6 @@ func (s sweeps) spacing() float64 {
 // minSweepRows is the least number of rows by which a scan has a say in how far
 // its profiles swept over a border: a first and a last decile need some.
 const minSweepRows = 6
-
-// unswept is by how much the scan that came closest to the border may still be
-// short of it. The profiles of one sweep cross a border in step, up to their
-// pitch short of it, unless they cross it at a slant: then their rows run through
-// that range, and the best of them close in on the border. pitch is in mean
-// spacings.
-func (s sweeps) unswept(pitch float64) float64 {
-	nearest, left := math.Inf(1), pitch*s.spacing()
-	for _, scan := range slices.Sorted(maps.Keys(s)) {
-		one := s[scan]
-		closed := slices.DeleteFunc(slices.Clone(one.closed), func(x float64) bool { return math.IsInf(x, 1) })
-		if len(closed) < minSweepRows {
-			continue
-		}
-		if best := quantile(closed, 0.1); best < nearest {
-			nearest, left = best, max(pitch*median(one.spacing)-swept(closed), 0)
-		}
-	}
-	return left
-}
 
 // swept is the range through which rows run: as the outer deciles tell, and as
 // the better half of them does, for a few rows may be hidden or miss a point.
@@ -103,26 +122,18 @@ func lastBefore(open, closed []float64) float64 {
 	return quantile(past, 0.9)
 }
 
-// widestPitch is the pitch of profiles in mean spacings where they are nine times
-// as far from each other as the points of one: a fast sweep of a fine line.
-const widestPitch = 3
-
 // atRim is the edge of an opening. The rays past it that come back end short of
 // it, for its rim, a sheet's thickness or a lip, takes the first of them; of
-// those, some come back from the border itself. So the edge lies at the first
-// closed points or, where the profiles do not sweep over it, up to what they left
-// before these, uniformly (JCGM 100:2008, 4.3.7), but not before the last rays.
+// those, some come back from the border itself. A level rim is crossed by every
+// profile, and by some on its very edge: it lies at the first closed points. An
+// upright one lies where the nearest profiles of all scans leave room for it.
 func (q search) atRim(past float64, closed []float64, seen sweeps) (at, sigma float64) {
 	first, spacing := quantile(closed, 0.1), seen.spacing()
-	left, most := 0.0, 0.0
-	switch {
-	case first-past > q.pitch()*spacing+deepestRim && !math.IsInf(past, -1): // no rim explains that gap: nobody looked there
-		left, most = first-past, first-past
-	case !q.level: // a level rim is crossed by every profile, and by some on its very edge
-		left, most = seen.unswept(q.pitch()), seen.unswept(widestPitch)
+	if first-past > q.pitch()*spacing+deepestRim && !math.IsInf(past, -1) { // no rim explains that gap: nobody looked there
+		return (first + past) / 2, math.Hypot((first-past)/math.Sqrt(12), rimNoise*spacing)
 	}
-	if past < first {
-		left, most = min(left, first-past), min(most, first-past)
+	if scans := seen.nearest(q.pitch()); !q.level && len(scans) > 0 {
+		return edgeOf(scans, past-spacing, true) // where a voxel's rays went through is known to that
 	}
-	return first - left/2, math.Hypot(math.Hypot(most/math.Sqrt(12), rimNoise*spacing), swept(closed)/20)
+	return first, math.Hypot(rimNoise*spacing, swept(closed)/20)
 }
