@@ -12,10 +12,11 @@ import (
 // crate is a box by what ends it in each direction: a face, or the place where
 // the other faces were seen to end.
 type crate struct {
-	r     geom.Rot // baseFromBox
-	ends  [6]bound // -X, +X, -Y, +Y, -Z, +Z
-	faces [6]int   // the surface that ends it, -1 where none does
-	base  []bound  // what its axes rest on: the largest upright face, the floor
+	r      geom.Rot // baseFromBox
+	ends   [6]bound // -X, +X, -Y, +Y, -Z, +Z
+	faces  [6]int   // the surface that ends it, -1 where none does
+	stands bool     // on the floor, though no face was seen to end it there
+	base   []bound  // what its axes rest on: the largest upright face, the floor
 }
 
 // endSigma is the standard uncertainty of an end without a face, mm: uniform
@@ -41,6 +42,7 @@ func (s *survey) crateOf(set []int) (crate, bool) {
 	if s.floor != nil && c.faces[4] < 0 {
 		foot := s.height(c.ends[4].Centre)
 		if foot < standsWithin {
+			c.stands = true
 			c.ends[4] = *s.floor
 			c.ends[4].Normal, c.ends[4].Offset = r3.Scale(-1, s.floor.Normal), -s.floor.Offset
 		}
@@ -127,7 +129,7 @@ func crossing(pl geom.Plane, p, d r3.Vec) float64 { return -pl.Distance(p) / r3.
 
 // block is the object: datum in the middle of the box.
 func (s *survey) block(c crate, set []int) Object {
-	o := Object{Kind: Block, Parts: []geom.Box{c.box()}, Measures: map[string]Measure{}}
+	o := Object{Kind: Block, Parts: []geom.Box{c.box()}, Measures: map[string]Measure{}, NotSeen: s.openSides(&c, set)}
 	from := append(append([]bound{}, c.ends[:]...), c.base...)
 	build := func(p []geom.Plane) (geom.Pose, bool) {
 		pose, _ := c.shape(p[:6], c.axes(p[6:], s.up))

@@ -22,15 +22,29 @@ func TestCrateGoesDownToANearFloor(t *testing.T) {
 	}
 }
 
-// The middle of a cube is half-way between a face, known to 0.1 mm, and an end
-// that no face shows, known to endSigma: half their root sum of squares.
+// The middle of a cube is half-way between a face, known to 0.1 mm, and an end that
+// no face shows: half their root sum of squares. That end may lie anywhere from
+// where the faces end to what bounds it: nothing here, then a wall 300 mm on.
 func TestCrateSigma(t *testing.T) {
 	s := cubeFaces(r3.Vec{X: 1500, Z: 700})
 	k, _ := s.crateOf([]int{0, 1, 2})
 	o := s.block(k, []int{0, 1, 2})
-	want := math.Hypot(0.1, endSigma) / 2
+	want := math.Hypot(0.1, largestBlock/math.Sqrt(3)) / 2
 	within(t, "sigma across", o.Cov.SigmaT().X, want, 0.01*want)
-	sameWithin(t, "depth", o.Measures["depth_mm"], 400, 1.01*endSigma)
+	sameWithin(t, "depth", o.Measures["depth_mm"], 400, 1.01*2*want)
+	if len(o.NotSeen) != 3 || o.NotSeen[0] != "where it ends on the far side" {
+		t.Errorf("not seen: %q", o.NotSeen)
+	}
+	s = cubeFaces(r3.Vec{X: 1500, Z: 700})
+	wall := s.surfaces[0]
+	wall.Plane = geom.Plane{Normal: r3.Vec{X: -1}, Offset: -2000}
+	wall.Centre, wall.Outline = r3.Vec{X: 2000, Z: 700}, []r3.Vec{{X: 2000, Y: -900}, {X: 2000, Y: 900}, {X: 2000, Y: 900, Z: 1500}, {X: 2000, Y: -900, Z: 1500}}
+	s.surfaces = append(s.surfaces, wall)
+	s.taken = append(s.taken, false)
+	k, _ = s.crateOf([]int{0, 1, 2})
+	o = s.block(k, []int{0, 1, 2})
+	want = math.Hypot(0.1, 300/math.Sqrt(3)) / 2
+	within(t, "sigma across, before a wall", o.Cov.SigmaT().X, want, 0.01*want)
 }
 
 func TestCrossing(t *testing.T) {

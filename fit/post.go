@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"fmt"
 	"math"
 
 	"cellwall/fit/surface"
@@ -9,6 +10,10 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
+// anyTurn is the standard deviation of an angle of which nothing is known, rad:
+// uniform over the circle (JCGM 100:2008, 4.3.7).
+var anyTurn = math.Pi / math.Sqrt(3)
+
 // minPost is the least length of a post, mm: shorter round things are parts of
 // something else.
 const minPost = 300
@@ -16,10 +21,49 @@ const minPost = 300
 // findPosts takes the upright cylinders that are seen from outside.
 func (s *survey) findPosts() []Object {
 	var posts []Object
-	for _, i := range s.free(s.postLike) {
+	for _, i := range sortedBy(s.free(s.postLike), func(i int) float64 { return -float64(s.surfaces[i].Points) }) {
+		if p := s.sameAxis(posts, i); p != nil {
+			name := fmt.Sprintf("side-%d", len(p.Faces)+1)
+			p.Cov = p.Cov.Plus(p.apart(&s.surfaces[i]))
+			p.Faces = append(p.Faces, s.take(name, i))
+			continue
+		}
 		posts = append(posts, s.post(s.take("side", i)))
 	}
 	return posts
+}
+
+// sameAxis is the post of which surface i is a further piece, another side of it or
+// as other scans saw it: no two posts stand in each other.
+func (s *survey) sameAxis(posts []Object, i int) *Object {
+	c := s.surfaces[i].Cylinder
+	for k := range posts {
+		p := posts[k].Faces[0].Cylinder
+		if tilt(c.Axis, p.Axis) < square && r3.Norm(posts[k].aside(&s.surfaces[i])) < min(p.Radius, c.Radius)/2 {
+			return &posts[k]
+		}
+	}
+	return nil
+}
+
+// aside is how far beside the post's axis that of a cylinder runs where it was seen.
+func (o *Object) aside(f *surface.Surface) r3.Vec {
+	c, z := f.Cylinder, o.Pose.R.Axis(2)
+	at := r3.Add(c.Point, r3.Scale(r3.Dot(r3.Sub(f.Centre, c.Point), c.Axis), c.Axis))
+	d := r3.Sub(at, o.Pose.T)
+	return r3.Sub(d, r3.Scale(r3.Dot(d, z), z))
+}
+
+// apart is what the post's place may be off where a further piece of it lies aside:
+// either may be the one that is right.
+func (o *Object) apart(f *surface.Surface) (c geom.Cov6) {
+	d := o.aside(f)
+	for i, a := range [3]float64{d.X, d.Y, d.Z} {
+		for k, b := range [3]float64{d.X, d.Y, d.Z} {
+			c[i][k] = a * b
+		}
+	}
+	return c
 }
 
 func (s *survey) postLike(f *surface.Surface) bool {
@@ -54,8 +98,8 @@ func (s *survey) post(side Face) Object {
 
 // postCov takes what is known of the tangent plane toward the viewer for both
 // directions across the axis, and adds the radius, for the axis lies one radius
-// behind the surface. The turn about the axis is set by the base, so it is
-// exact; the height is the floor's.
+// behind the surface. A round thing shows nothing of how it is turned about its
+// axis, which may be anything; the height is the floor's.
 func (s *survey) postCov(side Face, z, foot r3.Vec) geom.Cov6 {
 	c, r := side.Cov, side.Cylinder.SigmaRadius
 	across := c[0][0] + r*r
@@ -63,7 +107,7 @@ func (s *survey) postCov(side Face, z, foot r3.Vec) geom.Cov6 {
 	n := r3.Unit(r3.Sub(side.Plane.Normal, r3.Scale(r3.Dot(side.Plane.Normal, z), z)))
 	var local geom.Cov6
 	local[0][0], local[1][1] = across, across
-	local[3][3], local[4][4] = lean, lean
+	local[3][3], local[4][4], local[5][5] = lean, lean, anyTurn*anyTurn
 	axes := geom.RotFromAxes(n, r3.Cross(z, n), z)
 	mid := r3.Scale(r3.Dot(r3.Sub(side.Centre, foot), z), z)
 	cov := local.Turned(axes).At(r3.Scale(-1, mid))

@@ -29,7 +29,24 @@ func TestPostSigmaAtTheFoot(t *testing.T) {
 	side.Cov[0][0], side.Cov[1][1], side.Cov[2][2] = 1, 1e-6, 1e-6
 	cov := s.postCov(side, r3.Vec{Z: 1}, r3.Vec{X: 1000})
 	within(t, "sigma across", cov.SigmaT().Y, math.Sqrt2, 1e-9)
-	within(t, "sigma of the turn about its axis", cov.SigmaR().Z, 0, 1e-12)
+	within(t, "sigma of the turn about its axis", cov.SigmaR().Z, math.Pi/math.Sqrt(3), 1e-9)
+}
+
+// A post that a tripod saw from its other side, 2 mm aside of where the arm's
+// scans have it, is one post, uncertain by that; one beside it is another.
+func TestPostSeenTwiceIsOne(t *testing.T) {
+	s := handMade(barSurface(r3.Vec{X: 1000}, 100, 1000), barSurface(r3.Vec{X: 1002}, 101, 900), barSurface(r3.Vec{X: 1300}, 100, 1000))
+	for i, points := range []int{5000, 900, 800} {
+		s.surfaces[i].Points = points
+	}
+	posts := s.findPosts()
+	if len(posts) != 2 || len(posts[0].Faces) != 2 || posts[0].Faces[1].Name != "side-2" {
+		t.Fatalf("%d posts: %+v", len(posts), posts)
+	}
+	within(t, "its foot", posts[0].Pose.T.X, 1000, 1e-9)
+	if got := posts[0].Cov.SigmaT().X; got < 2 {
+		t.Errorf("sigma of its foot %.2f mm, want the 2 that its pieces differ by in it", got)
+	}
 }
 
 func TestDuctIsNoPost(t *testing.T) {
