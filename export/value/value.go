@@ -25,8 +25,14 @@ const (
 // Without an uncertainty (0 or not finite) it says so rather than look exact.
 func MM(v, sigma float64) string { return with(v, sigma, "", placesMM) }
 
-// Deg is an angle with its standard uncertainty, both rad, in degrees.
-func Deg(v, sigma float64) string { return with(degrees(v), degrees(sigma), "°", placesDeg) }
+// Deg is an angle with its standard uncertainty, both rad, in degrees; "any" where
+// that takes in the whole circle, as of a round post about its axis.
+func Deg(v, sigma float64) string {
+	if Coverage*sigma >= math.Pi && !math.IsInf(sigma, 0) {
+		return "any"
+	}
+	return with(degrees(v), degrees(sigma), "°", placesDeg)
+}
 
 func with(v, sigma float64, unit string, most int) string {
 	if !(sigma > 0) || math.IsInf(sigma, 0) {

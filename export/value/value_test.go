@@ -33,6 +33,9 @@ func TestMM(t *testing.T) {
 }
 
 func TestDeg(t *testing.T) {
+	if got := Deg(0.3, math.Pi/math.Sqrt(3)); got != "any" {
+		t.Errorf("an angle of which nothing is known is %q", got)
+	}
 	if got, want := Deg(math.Pi/2, math.Pi/180*0.02), "90.00° ± 0.04°"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}

@@ -159,6 +159,7 @@ const (
 // on. Planes that lie on none are left out: space tells about them.
 func planes(s *scene.Scene, shop *fixtures.Shop) []Plane {
 	var out []Plane
+	truth := trueFaces(shop)
 	for _, o := range s.Objects {
 		for i := range o.Faces {
 			f := &o.Faces[i]
@@ -166,14 +167,12 @@ func planes(s *scene.Scene, shop *fixtures.Shop) []Plane {
 				continue
 			}
 			p := Plane{Object: o.Name, Face: f.Name, Points: f.Points, Offset: math.Inf(1)}
-			for _, t := range shop.Truth.Objects {
-				for _, face := range t.Faces {
-					off, tilt, ok := against(f.Plane, f.Centre, face)
-					if ok && math.Abs(off) < math.Abs(p.Offset) {
-						p.Truth, p.Offset, p.Tilt = t.Name+" "+face.Name, off, tilt
-						p.OffsetPer = off / math.Sqrt(f.Cov[0][0])
-						p.TiltPer = tilt / math.Sqrt(f.Cov[1][1]+f.Cov[2][2])
-					}
+			for _, t := range truth {
+				off, tilt, ok := against(f.Plane, f.Centre, t.Face)
+				if ok && math.Abs(off) < math.Abs(p.Offset) {
+					p.Truth, p.Offset, p.Tilt = t.name, off, tilt
+					p.OffsetPer = off / math.Sqrt(f.Cov[0][0])
+					p.TiltPer = tilt / math.Sqrt(f.Cov[1][1]+f.Cov[2][2])
 				}
 			}
 			if !math.IsInf(p.Offset, 1) {
