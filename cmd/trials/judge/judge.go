@@ -4,9 +4,10 @@ package judge
 
 import (
 	"math"
+	"slices"
 
+	"cellwall/fit"
 	"cellwall/fixtures"
-	"cellwall/mapping/geom"
 	"cellwall/scene"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -168,7 +169,7 @@ func planes(s *scene.Scene, shop *fixtures.Shop) []Plane {
 			}
 			p := Plane{Object: o.Name, Face: f.Name, Points: f.Points, Offset: math.Inf(1)}
 			for _, t := range truth {
-				off, tilt, ok := against(f.Plane, f.Centre, t.Face)
+				off, tilt, ok := against(f, t.Face)
 				if ok && math.Abs(off) < math.Abs(p.Offset) {
 					p.Truth, p.Offset, p.Tilt = t.name, off, tilt
 					p.OffsetPer = off / math.Sqrt(f.Cov[0][0])
@@ -183,11 +184,18 @@ func planes(s *scene.Scene, shop *fixtures.Shop) []Plane {
 	return out
 }
 
-func against(found geom.Plane, centre r3.Vec, face fixtures.Face) (offset, tilt float64, ok bool) {
-	cos := r3.Dot(found.Normal, face.Plane.Normal)
+// against is by how much a fitted plane is off a true face at its centre. It is of
+// that face where its centre is on it, or a corner of its outline: the centre of a
+// frame lies in the hole that it frames.
+func against(f *fit.Face, face fixtures.Face) (offset, tilt float64, ok bool) {
+	cos := r3.Dot(f.Plane.Normal, face.Plane.Normal)
 	tilt = math.Acos(math.Min(1, cos))
-	offset = face.Plane.Distance(centre)
-	return offset, tilt, tilt < nearTilt && math.Abs(offset) < nearOffset && onFace(face, centre, nearRim)
+	offset = face.Plane.Distance(f.Centre)
+	if tilt >= nearTilt || math.Abs(offset) >= nearOffset {
+		return offset, tilt, false
+	}
+	on := func(p r3.Vec) bool { return onFace(face, p, 0) }
+	return offset, tilt, onFace(face, f.Centre, nearRim) || slices.ContainsFunc(f.Outline, on)
 }
 
 // onFace tells whether p's foot lies on the face or within rim of it.

@@ -86,7 +86,7 @@ func hasFace(s *scene.Scene, kind fit.Kind, faces []fixtures.Face) bool {
 		}
 		for k := range s.Objects[i].Faces {
 			f := &s.Objects[i].Faces[k]
-			on := func(face fixtures.Face) bool { _, _, ok := against(f.Plane, f.Centre, face); return ok }
+			on := func(face fixtures.Face) bool { _, _, ok := against(f, face); return ok }
 			if f.Cylinder == nil && slices.ContainsFunc(faces, on) {
 				return true
 			}
