@@ -3,9 +3,6 @@
 package surface
 
 import (
-	"bytes"
-	"encoding/json"
-	"fmt"
 	"math"
 	"os/exec"
 	"testing"
@@ -46,7 +43,7 @@ func TestPlanesAgainstOpen3D(t *testing.T) {
 	w, names := shop()
 	var points []r3.Vec
 	c := scanner{atMetre: 0.3, memory: 0.6, seed: 30, keep: &points}.scan(w, looksAtShop()...)
-	theirs := open3d(t, points)
+	theirs := planesBy(t, open3dPlanes, points)
 	ours := Find(c)
 	for name, q := range names {
 		s := found(ours, q)
@@ -70,28 +67,6 @@ func TestPlanesAgainstOpen3D(t *testing.T) {
 			t.Errorf("the bench top is tilted more than Open3D's")
 		}
 	}
-}
-
-func open3d(t *testing.T, points []r3.Vec) []geom.Plane {
-	t.Helper()
-	var in, out bytes.Buffer
-	for _, p := range points {
-		fmt.Fprintln(&in, p.X, p.Y, p.Z)
-	}
-	cmd := exec.Command(debianPython, "-c", open3dPlanes)
-	cmd.Stdin, cmd.Stdout = &in, &out
-	if err := cmd.Run(); err != nil {
-		t.Fatal(err)
-	}
-	var rows [][4]float64
-	if err := json.Unmarshal(out.Bytes(), &rows); err != nil {
-		t.Fatal(err)
-	}
-	planes := make([]geom.Plane, len(rows))
-	for i, r := range rows {
-		planes[i] = geom.Plane{Normal: r3.Vec{X: r[0], Y: r[1], Z: r[2]}, Offset: -r[3]}
-	}
-	return planes
 }
 
 // nearest is the plane that lies nearest to the face at a place, if one lies on
