@@ -182,15 +182,17 @@ func (f *fit) agrees(want Want) *refusal {
 	return nil
 }
 
-// stepped is how far before the jaw's inner face rays went down through its top,
-// mm, in the middling strip of any scan, and whose top that is.
+// stepped is how far before the jaw's inner face rays certainly went down through
+// its top, mm, in the middling strip of any scan, and whose top that is. The first
+// ray beyond an edge may be one that half met the top, whose point lies between
+// what is near and far: it tells no more than the next.
 func (f *fit) stepped() (top face, step float64) {
 	for _, c := range []struct{ carrier, target face }{{fixedTop, fixedFace}, {movingTop, movingFace}} {
 		for _, b := range f.brackets(c.carrier, c.target, false) {
-			index, _, _ := b.strips()
+			index, _, gaps := b.strips()
 			var short []float64
-			for _, i := range index {
-				short = append(short, f.offset(c.target)-b.outer[i])
+			for k, i := range index {
+				short = append(short, f.offset(c.target)-b.outer[i]-gaps[k])
 			}
 			if s := median(short); s > step {
 				top, step = c.carrier, s
