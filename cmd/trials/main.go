@@ -40,6 +40,7 @@ func main() {
 		absent  = flag.String("absent", "", "what cell.yaml names and is not there: `vise`, or the mill and all in it")
 		kind    = flag.String("build", "", "of the machine in every cell, as the table of builds calls it, or `all` of them in turn; random without")
 		objects = flag.Bool("objects", false, "judge objects alone, not the space about them, which takes longer")
+		stand   = flag.String("vise", "", "how the vise stands in every cell, as fixtures.Stands calls it, or `all` ways in turn; random without")
 		mounts  = flag.String("mount", "", "solve the scanner's mount instead of mapping: from one that is `off`, or from the `true` one")
 	)
 	flag.Parse()
@@ -60,6 +61,9 @@ func main() {
 		s := cellOf(*seed+uint64(i), *kind)
 		if *demo {
 			s = fixtures.Demo(*seed + uint64(i))
+		}
+		if !*demo {
+			s = standing(s, *stand)
 		}
 		s.Absent = *absent
 		s.Density, s.Skip = *density, strings.Split(*skip, ",")
@@ -95,6 +99,14 @@ func cellOf(seed uint64, build string) fixtures.Settings {
 		build = fixtures.Builds[seed%uint64(len(fixtures.Builds))]
 	}
 	return fixtures.RandomOf(seed, build)
+}
+
+// standing is the cell with its vise as it was asked for.
+func standing(s fixtures.Settings, how string) fixtures.Settings {
+	if how == "all" {
+		how = fixtures.Stands[s.Seed%uint64(len(fixtures.Stands))]
+	}
+	return fixtures.Standing(s, how)
 }
 
 // written casts a cell into a folder of its own, which is gone afterwards, and

@@ -21,8 +21,9 @@ const (
 	ringWide = 6.0 // mm: and this wide must be free of points in its plane
 
 	// closedPixels: the tops of closed jaws may overlap by the rounding of both to
-	// pixels. They are found, to say what keeps them from being located.
-	closedPixels = 1.5
+	// pixels, and by how far each may slide into what its ring leaves out. They are
+	// found, to say what keeps them from being located.
+	closedPixels = 1.5 + ringGap/finestPitch/planPixels
 
 	leastJawScore  = 0.25 // of a single top: a third seen, and cleanly ended
 	leastPairScore = 0.30
@@ -81,10 +82,9 @@ func (p *plan) pair(a, b top) (float64, bool) {
 		return 0, false
 	}
 	between := span{max(a.x0, b.x0) + 1, a.y1 + 1, min(a.x1, b.x1) - 1, b.y0 - 1}
-	if gap < ringGap+ringWide { // each lies in the other's ring
-		a.score += 0.5 * p.share(p.on, p.above(a.span))
-		b.score += 0.5 * p.share(p.on, p.below(b.span))
-	}
+	// On the side of the gap a top need not end: the other, or a part, may adjoin it.
+	a.score += 0.5 * p.share(p.on, p.above(a.span))
+	b.score += 0.5 * p.share(p.on, p.below(b.span))
 	score := (a.score+b.score)/2 - 0.5*p.share(p.on, between) - 0.02*(off+wider)/p.pixel
 	return score, score >= leastPairScore
 }
@@ -104,8 +104,9 @@ func (p *plan) guess(a, b top, score float64) guess {
 // tops lists the rectangles of the wanted or of plausible size that are well
 // filled and end where they should.
 func (p *plan) tops(want Want) []top {
-	var all []top
+	var kept []top
 	for _, s := range p.sizes(want) {
+		var all []top
 		for y := 0; y+s[1] <= p.ny; y++ {
 			for x := 0; x+s[0] <= p.nx; x++ {
 				t := top{span: span{x, y, x + s[0], y + s[1]}}
@@ -114,8 +115,9 @@ func (p *plan) tops(want Want) []top {
 				}
 			}
 		}
+		kept = append(kept, p.best(all)...) // of each size: two jaws with little between look like one top, too
 	}
-	return p.best(all)
+	return kept
 }
 
 // score of a rectangle as a jaw's top: the part that was seen, less twice the

@@ -110,11 +110,11 @@ func (f *fit) isVise(want Want) *refusal {
 	r := f.fits(want)
 	if upright := w[fixedFace].cells + w[movingFace].cells + w[fixedBack].cells + w[movingBack].cells; upright < leastPatch {
 		if r == nil && want.Width > 0 {
-			return f.missing(fixedFace, w[fixedFace]) // of its size, and in one line: it is the vise
+			return f.missing(fixedFace, &w) // of its size, and in one line: it is the vise
 		}
 		return refuse(stageShape, lookCloser, "what looks like two jaws at %s has no upright face in sight", f.where())
 	}
-	if r != nil && w[fixedFace].cells+w[movingFace].cells < leastPatch {
+	if r != nil && blind(&w) {
 		r.stage = stageShape // without a face at the gap it may be anything: not worth telling
 	}
 	return r

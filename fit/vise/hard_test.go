@@ -44,14 +44,18 @@ func TestLocateHardCases(t *testing.T) {
 		on   *bench
 		want Want
 	}{
-		"nearly closed":                {vise(10), sized},
-		"opened wide":                  {vise(290), sized},
-		"opened wide, sizes unknown":   {vise(290), unsized},
-		"a thin part":                  {vise(8).with(r3.Vec{Y: 4, Z: 5}, r3.Vec{X: 90, Y: 8, Z: 60}), sized},
-		"part flush with the tops":     {vise(63).with(r3.Vec{Y: 31.5, Z: -15}, r3.Vec{X: 80, Y: 63, Z: 30}), unsized},
-		"part above the tops":          {vise(63).with(r3.Vec{Y: 31.5, Z: 15}, r3.Vec{X: 80, Y: 63, Z: 90}), sized},
-		"body flush with the ends":     {vise(63).with(r3.Vec{Y: 30, Z: -75}, r3.Vec{X: 150, Y: 250, Z: 60}), unsized},
-		"given width one mm too small": {benchVise(tiltedAt, 151, 45, 45, 45, 63), sized},
+		"nearly closed":                 {vise(10), sized},
+		"opened wide":                   {vise(290), sized},
+		"opened wide, sizes unknown":    {vise(290), unsized},
+		"a slit":                        {vise(4), sized},
+		"a slit, sizes unknown":         {vise(7), unsized},
+		"wide part flush with the tops": {vise(63).with(r3.Vec{Y: 31.5, Z: -15}, r3.Vec{X: 120, Y: 63, Z: 30}), sized},
+		"part wider than the jaws":      {vise(63).with(r3.Vec{Y: 31.5, Z: -25}, r3.Vec{X: 220, Y: 63, Z: 30}), unsized},
+		"a thin part":                   {vise(8).with(r3.Vec{Y: 4, Z: 5}, r3.Vec{X: 90, Y: 8, Z: 60}), sized},
+		"part flush with the tops":      {vise(63).with(r3.Vec{Y: 31.5, Z: -15}, r3.Vec{X: 80, Y: 63, Z: 30}), unsized},
+		"part above the tops":           {vise(63).with(r3.Vec{Y: 31.5, Z: 15}, r3.Vec{X: 80, Y: 63, Z: 90}), sized},
+		"body flush with the ends":      {vise(63).with(r3.Vec{Y: 30, Z: -75}, r3.Vec{X: 150, Y: 250, Z: 60}), unsized},
+		"given width one mm too small":  {benchVise(tiltedAt, 151, 45, 45, 45, 63), sized},
 	} {
 		found, refused := Locate(x.on.scan(threePasses(x.on), faulty, rand.New(rand.NewPCG(9, 9))), x.want, benchPlace(x.on))
 		if refused != nil || len(found) != 1 {
@@ -177,12 +181,13 @@ func TestRefusesWhatIsNoVise(t *testing.T) {
 		want Want
 		says string
 	}{
-		"crates of two sizes":   {jawless().with(r3.Vec{Y: -40, Z: -20}, r3.Vec{X: 160, Y: 100, Z: 50}, r3.Vec{X: 20, Y: 110, Z: -10}, r3.Vec{X: 120, Y: 90, Z: 70}), unsized, ""},
-		"a slotted block":       {jawless().with(r3.Vec{Y: -40, Z: -20}, r3.Vec{X: 160, Y: 60, Z: 50}, r3.Vec{Y: 40, Z: -20}, r3.Vec{X: 160, Y: 60, Z: 50}, r3.Vec{Z: -35}, r3.Vec{X: 160, Y: 60, Z: 20}), sized, "width of 160"},
-		"jaws of another depth": {benchVise(tiltedAt, 150, 45, 60, 60, 63), sized, ""},
-		"stepped jaws":          {stepped, sized, "depth"},
-		"closed jaws":           {benchVise(tiltedAt, 150, 45, 45, 45, 0), sized, "its jaws are closed"},
-		"face behind a part":    {benchVise(tiltedAt, 150, 45, 45, 45, 63).with(r3.Vec{Y: 31.5}, r3.Vec{X: 150, Y: 63, Z: 40}), sized, "fixed jaw face was not scanned"},
+		"crates of two sizes":         {jawless().with(r3.Vec{Y: -40, Z: -20}, r3.Vec{X: 160, Y: 100, Z: 50}, r3.Vec{X: 20, Y: 110, Z: -10}, r3.Vec{X: 120, Y: 90, Z: 70}), unsized, ""},
+		"a slotted block":             {jawless().with(r3.Vec{Y: -40, Z: -20}, r3.Vec{X: 160, Y: 60, Z: 50}, r3.Vec{Y: 40, Z: -20}, r3.Vec{X: 160, Y: 60, Z: 50}, r3.Vec{Z: -35}, r3.Vec{X: 160, Y: 60, Z: 20}), sized, "width of 160"},
+		"jaws of another depth":       {benchVise(tiltedAt, 150, 45, 60, 60, 63), sized, ""},
+		"stepped jaws":                {stepped, sized, "depth"},
+		"closed jaws":                 {benchVise(tiltedAt, 150, 45, 45, 45, 0), sized, "its jaws are closed"},
+		"part as wide as jaws, flush": {benchVise(tiltedAt, 150, 45, 45, 45, 63).with(r3.Vec{Y: 31.5, Z: -15}, r3.Vec{X: 150, Y: 63, Z: 30}), sized, "fixed jaw face was not scanned"},
+		"face behind a part":          {benchVise(tiltedAt, 150, 45, 45, 45, 63).with(r3.Vec{Y: 31.5}, r3.Vec{X: 150, Y: 63, Z: 40}), sized, "fixed jaw face was not scanned"},
 	} {
 		found, refused := Locate(x.on.scan(threePasses(x.on), faulty, rand.New(rand.NewPCG(9, 9))), x.want, benchPlace(x.on))
 		if refused == nil {

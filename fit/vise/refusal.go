@@ -12,6 +12,7 @@ type refusal struct {
 // The stages of a guess.
 const (
 	stageShape  = iota // does not hold up as two jaws
+	stageBlind         // may be one that is closed or holds a part: neither jaw's face is in sight
 	stageSize          // is a vise, but not of the given size
 	stageAcross        // is a vise, but does not lie as the hint says
 	stageFace          // is a vise, but a face was not seen enough

@@ -50,6 +50,9 @@ func settle(v *view, g guess, want Want) (*Located, *refusal) {
 		return nil, r
 	}
 	if !told.sure {
+		if w := f.witnesses(); blind(&w) {
+			return nil, f.missing(fixedFace, &w) // it would be, whichever of the two it is
+		}
 		return nil, undecided(f, want)
 	}
 	if want.Height == 0 {

@@ -47,7 +47,8 @@ func has(list [][2]int, s [2]int) bool {
 // islands are the bounds of the connected patches of points, where a gap of one
 // pixel does not part them: the scan's lines may lie further apart than a pixel.
 // An island that is much wider at some rows than at others is taken apart there
-// too: a part clamped flush between two jaws joins them.
+// too: a part clamped flush between two jaws joins them. So is one that a narrow
+// gap runs across.
 func (p *plan) islands() []span {
 	var out []span
 	seen := make([]bool, len(p.hit))
@@ -57,7 +58,7 @@ func (p *plan) islands() []span {
 		}
 		group := p.island(at, seen)
 		whole := p.trimmed(group)
-		for _, s := range append(p.wide(group, whole), whole) {
+		for _, s := range append(append(p.wide(group, whole), p.parted(whole)...), whole) {
 			if float64(s.x1-s.x0)*p.pixel >= tradeDepth[0] && float64(s.y1-s.y0)*p.pixel >= tradeDepth[0] {
 				out = append(out, s)
 			}
@@ -88,6 +89,23 @@ func (p *plan) wide(group []int, whole span) []span {
 		}
 	}
 	return out
+}
+
+// parted are the two parts of the span on either side of the emptiest row in the
+// middle of it, where that holds less than half of what its rows hold.
+func (p *plan) parted(whole span) []span {
+	row := func(y int) float64 { return p.share(p.on, span{whole.x0, y, whole.x1, y + 1}) }
+	least := p.pixels(tradeDepth[0])
+	at := whole.y0 + least
+	for y := at; y < whole.y1-least; y++ {
+		if row(y) < row(at) {
+			at = y
+		}
+	}
+	if at+least >= whole.y1 || 2*row(at) > p.share(p.on, whole) {
+		return nil
+	}
+	return []span{{whole.x0, whole.y0, whole.x1, at}, {whole.x0, at + 1, whole.x1, whole.y1}}
 }
 
 // island floods from the pixel at and returns the pixels.

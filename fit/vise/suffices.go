@@ -24,36 +24,42 @@ func (f *fit) suffices() *refusal {
 	w := f.witnesses()
 	seen := func(k face) bool { return w[k].points >= leastFace && w[k].cells >= leastPatch }
 	if !seen(fixedFace) {
-		return f.missing(fixedFace, w[fixedFace])
+		return f.missing(fixedFace, &w)
 	}
 	if !seen(fixedTop) && !seen(movingTop) {
-		return f.missing(fixedTop, w[fixedTop])
+		return f.missing(fixedTop, &w)
 	}
 	if !seen(movingTop) && !seen(movingFace) && !seen(movingBack) {
-		return f.missing(movingTop, w[movingTop])
+		return f.missing(movingTop, &w)
 	}
 	return f.known()
 }
 
 // missing refuses for the want of a face.
-func (f *fit) missing(k face, w witness) *refusal {
+func (f *fit) missing(k face, w *[numFaces]witness) *refusal {
 	n := f.pose.R.Apply(faces[k].normal)
 	from := r3.Unit(r3.Add(n, f.pose.R.Axis(2)))
-	why := "was not scanned"
+	stage, is, why := stageFace, "the vise at %s is there", "was not scanned"
+	if blind(w) {
+		stage, is = stageBlind, "what may be the vise is at %s"
+	}
 	switch {
 	case f.grazed(k) >= leastFace:
 		why = "was seen at a grazing angle only"
-	case w.points > 0:
-		why = fmt.Sprintf("was hardly scanned (%.0f points)", w.points)
+	case w[k].points > 0:
+		why = fmt.Sprintf("was hardly scanned (%.0f points)", w[k].points)
 	}
 	if k == fixedFace && f.size[opening] < closedGap {
-		return refuse(stageFace, "the vise with its jaws further open",
-			"the vise at %s is there, but its jaws are closed or nearly so (%.0f mm), and its %s %s", f.where(), max(0, f.size[opening]), words(k), why)
+		return refuse(stage, "the vise with its jaws further open",
+			is+", but its jaws are closed or nearly so (%.0f mm), and its %s %s", f.where(), max(0, f.size[opening]), words(k), why)
 	}
-	return refuse(stageFace,
+	return refuse(stage,
 		fmt.Sprintf("the %s from a direction near (%.2f, %.2f, %.2f) of it in base", words(k), from.X, from.Y, from.Z),
-		"the vise at %s is there, but its %s %s", f.where(), words(k), why)
+		is+", but its %s %s", f.where(), words(k), why)
 }
+
+// blind tells whether neither jaw's face is in sight.
+func blind(w *[numFaces]witness) bool { return w[fixedFace].cells+w[movingFace].cells < leastPatch }
 
 // words is the face's name as one says it.
 func words(k face) string { return strings.ReplaceAll(faces[k].name, "-", " ") }

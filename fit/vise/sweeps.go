@@ -37,9 +37,17 @@ type mixture struct {
 
 // solution is the result under one disagreement.
 type solution struct {
+	factors
 	step *mat.VecDense
-	cov  *mat.SymDense
 	log  float64 // of the restricted likelihood
+}
+
+// factors are those of an information matrix whose unknowns are scaled so that
+// each has an information of one by itself: millimetres and radians, and sweeps
+// that must not move, lie far apart.
+type factors struct {
+	chol  *mat.Cholesky // nil where there are none
+	scale []float64
 }
 
 // expected is what sweeps of the declared or of an undeclared arm disagree by.
@@ -63,7 +71,8 @@ func (s *system) asExpected(f *fit) mixture {
 	if math.IsInf(r.log, 0) || math.IsNaN(r.log) {
 		return failure(f)
 	}
-	return mixture{step: r.step.RawVector().Data, cov: r.cov, noise: r.cov, sweeps: d}
+	cov := r.cov()
+	return mixture{step: r.step.RawVector().Data, cov: cov, noise: cov, sweeps: d}
 }
 
 func failure(f *fit) mixture {
@@ -99,7 +108,7 @@ func (s *system) overShifts(f *fit) mixture {
 	}
 	m.sweeps.shift = math.Sqrt(m.sweeps.shift)
 	m.sweeps = f.atLeast(m.sweeps)
-	m.noise = s.under(f, disagreement{between.LeastShift, between.LeastShift / between.TurnArm, between.LeastShift}).cov
+	m.noise = s.under(f, disagreement{between.LeastShift, between.LeastShift / between.TurnArm, between.LeastShift}).cov()
 	return m
 }
 
@@ -134,9 +143,10 @@ func mixed(all []solution, weights []float64) mixture {
 		if w < 1e-6 {
 			continue
 		}
+		cov := all[k].cov()
 		for i := range n {
 			for j := i; j < n; j++ {
-				c := all[k].cov.At(i, j) + (all[k].step.AtVec(i)-m.step[i])*(all[k].step.AtVec(j)-m.step[j])
+				c := cov.At(i, j) + (all[k].step.AtVec(i)-m.step[i])*(all[k].step.AtVec(j)-m.step[j])
 				m.cov.SetSym(i, j, m.cov.At(i, j)+w*c)
 			}
 		}
@@ -163,36 +173,48 @@ func (s *system) under(f *fit, d disagreement) solution {
 			logPrior -= math.Log(d.waver)
 		}
 	}
-	step, cov, logDet := t.invert()
+	step, factors, logDet := t.factor()
 	least := t.misfit - mat.Dot(step, t.pull)
-	return solution{step, cov, -least/2 - logDet/2 + logPrior}
+	return solution{factors, step, -least/2 - logDet/2 + logPrior}
 }
 
-// invert solves the system, and returns the inverse of the information and the
-// logarithm of its determinant; that is infinite where there is no inverse. The
-// unknowns are scaled first so that each has an information of one by itself:
-// millimetres and radians, and sweeps that must not move, lie far apart.
-func (s *system) invert() (step *mat.VecDense, cov *mat.SymDense, logDet float64) {
+// factor solves the system, and returns the factors of the information and the
+// logarithm of its determinant; that is infinite where it has none.
+func (s *system) factor() (step *mat.VecDense, f factors, logDet float64) {
 	n := s.pull.Len()
-	step, cov = mat.NewVecDense(n, nil), mat.NewSymDense(n, nil)
-	scaled, scale := mat.NewSymDense(n, nil), make([]float64, n)
+	step = mat.NewVecDense(n, nil)
+	scaled := mat.NewSymDense(n, nil)
+	f.scale = make([]float64, n)
 	for i := range n {
-		scale[i] = 1 / math.Sqrt(s.information.At(i, i))
-		logDet -= 2 * math.Log(scale[i])
+		f.scale[i] = 1 / math.Sqrt(s.information.At(i, i))
+		logDet -= 2 * math.Log(f.scale[i])
 		for j := range i + 1 {
-			scaled.SetSym(i, j, s.information.At(i, j)*scale[i]*scale[j])
+			scaled.SetSym(i, j, s.information.At(i, j)*f.scale[i]*f.scale[j])
 		}
-		step.SetVec(i, s.pull.AtVec(i)*scale[i])
+		step.SetVec(i, s.pull.AtVec(i)*f.scale[i])
 	}
 	var chol mat.Cholesky
-	if !chol.Factorize(scaled) || chol.SolveVecTo(step, step) != nil || chol.InverseTo(cov) != nil {
-		return step, cov, math.Inf(1)
+	if !chol.Factorize(scaled) || chol.SolveVecTo(step, step) != nil {
+		return step, f, math.Inf(1)
+	}
+	f.chol = &chol
+	for i := range n {
+		step.SetVec(i, step.AtVec(i)*f.scale[i])
+	}
+	return step, f, logDet + chol.LogDet()
+}
+
+// cov is the inverse of the information; zeros where there is none.
+func (f factors) cov() *mat.SymDense {
+	n := len(f.scale)
+	cov := mat.NewSymDense(n, nil)
+	if f.chol == nil || f.chol.InverseTo(cov) != nil {
+		return cov
 	}
 	for i := range n {
-		step.SetVec(i, step.AtVec(i)*scale[i])
 		for j := range i + 1 {
-			cov.SetSym(i, j, cov.At(i, j)*scale[i]*scale[j])
+			cov.SetSym(i, j, cov.At(i, j)*f.scale[i]*f.scale[j])
 		}
 	}
-	return step, cov, logDet + chol.LogDet()
+	return cov
 }

@@ -17,6 +17,7 @@ import (
 type Vise struct {
 	Name    string
 	Points  map[string]int // returns from its faces, by the face's name
+	Told    bool           // the cell or what was scanned tells which jaw is the fixed one
 	scanned map[string]bool
 	Jaw     *Jaw // nil where it was not located
 }
@@ -29,10 +30,12 @@ const (
 	scannedPoints = 30
 	scannedCells  = 6
 	scannedCell   = 5.0   // mm
+	scannedRim    = 2.0   // mm: nearer to its rim a point is mixed with what lies behind
 	scannedCos    = 0.174 // of 80 degrees: what grazes tells nothing
 )
 
-// Scanned tells whether the fixed jaw's face and one top were: it should be located.
+// Scanned tells whether the fixed jaw's face and one top were: where it is Told too,
+// it should be located.
 func (v *Vise) Scanned() bool {
 	return v.scanned["fixed-jaw-face"] && (v.scanned["fixed-jaw-top"] || v.scanned["moving-jaw-top"])
 }
@@ -74,6 +77,7 @@ func vises(shop *fixtures.Shop, located []Jaw) (out []Vise) {
 			continue
 		}
 		v := Vise{Name: o.Name, Points: map[string]int{}, scanned: map[string]bool{}}
+		v.Told = shop.Settings.Declared.FixedJaw || screwSeen(shop, i, reached)
 		for _, f := range o.Faces {
 			v.count(f, i, reached)
 		}
@@ -96,13 +100,33 @@ func invented(s *scene.Scene, shop *fixtures.Shop) (out []string) {
 	return out
 }
 
+// screwSeen tells whether returns came from the end of object o's screw, which is
+// all that shows which jaw moves.
+func screwSeen(shop *fixtures.Shop, o int, reached []fixtures.Reached) bool {
+	n := 0
+	for i := range shop.Pieces {
+		if p := &shop.Pieces[i]; p.Object == o {
+			if _, round := p.Shape.(fixtures.Cylinder); round {
+				for _, r := range reached {
+					if r.Object == o && r.Returned && math.Abs(p.Distance(r.Point)) < onPlane {
+						n++
+					}
+				}
+			}
+		}
+	}
+	return n >= scannedPoints
+}
+
+// onPlane is how far off a surface a point of it may seem by rounding, mm.
+const onPlane = 1e-3
+
 // count the returns of object o that lie on its face.
 func (v *Vise) count(f fixtures.Face, o int, reached []fixtures.Reached) {
-	const onPlane = 1e-3 // mm, beside rounding
 	n, cells := 0, map[[2]int]bool{}
 	frame := geom.Pose{R: f.Plane.Frame(f.Corners[0]).R, T: f.Corners[0]}.Inverse()
 	for _, r := range reached {
-		if r.Object != o || !r.Returned || r.Cos < scannedCos || math.Abs(f.Plane.Distance(r.Point)) > onPlane || !onFace(f, r.Point, 0) {
+		if r.Object != o || !r.Returned || r.Cos < scannedCos || math.Abs(f.Plane.Distance(r.Point)) > onPlane || !onFace(f, r.Point, -scannedRim) {
 			continue
 		}
 		n++
