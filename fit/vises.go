@@ -22,22 +22,27 @@ type station struct {
 // findVises locates each wanted vise in its enclosure, or in the whole cell
 // where it stands in none.
 func (s *survey) findVises(f *Findings, wanted []cell.Wanted, stations []station) {
-	for _, w := range ofKind(wanted, Vise) {
-		place, err := s.placeOf(w, stations)
-		if err != nil {
-			f.Refused = append(f.Refused, *err)
+	want := ofKind(wanted, Vise)
+	fits := make([][]vise.Located, len(want))
+	refused := make([]*Refusal, len(want))
+	for i, w := range want {
+		var place vise.Place
+		if place, refused[i] = s.placeOf(w, stations); refused[i] == nil {
+			fits[i], refused[i] = s.vises(w, place)
+		}
+	}
+	dealt := dealVises(want, fits)
+	for i, w := range want {
+		if refused[i] == nil {
+			refused[i] = dealt[i].refused
+		}
+		if refused[i] != nil {
+			f.Refused = append(f.Refused, *refused[i])
 			continue
 		}
-		o, err := s.vise(w, place)
-		if err == nil {
-			err = elsewhere(o, f.Objects)
-		}
-		if err != nil {
-			f.Refused = append(f.Refused, *err)
-			continue
-		}
-		for _, i := range s.mostlyWithin(o.Parts, jawSkin) {
-			s.taken[i] = true // the vise has its faces already, fitted to the raw points
+		o := s.vise(w, dealt[i].is)
+		for _, k := range s.mostlyWithin(o.Parts, jawSkin) {
+			s.taken[k] = true // the vise has its faces already, fitted to the raw points
 		}
 		f.Objects = append(f.Objects, o)
 	}
@@ -105,20 +110,21 @@ func (s *survey) wholeCell(w cell.Wanted) vise.Place {
 	}
 }
 
-// vise locates one wanted vise.
-func (s *survey) vise(w cell.Wanted, place vise.Place) (Object, *Refusal) {
+// vises are those that fit what is wanted.
+func (s *survey) vises(w cell.Wanted, place vise.Place) ([]vise.Located, *Refusal) {
 	want := vise.Want{Width: w.JawWidth, Height: w.JawHeight, Depth: w.JawDepth, Fixed: w.FixedJaw, Near: w.Near}
 	found, refused := vise.Locate(s.cloud, want, place)
-	var l *vise.Located
 	if refused == nil {
-		l, refused = vise.Pick(found, want)
+		return found, nil
 	}
-	if refused != nil {
-		return Object{}, &Refusal{
-			Name: w.Name, Kind: Vise, Near: w.Near,
-			Reason: refused.Reason, ScanNext: refused.ScanNext, Candidates: refused.Candidates,
-		}
+	return nil, &Refusal{
+		Name: w.Name, Kind: Vise, Near: w.Near,
+		Reason: refused.Reason, ScanNext: refused.ScanNext, Candidates: refused.Candidates,
 	}
+}
+
+// vise is the object of a located one.
+func (s *survey) vise(w cell.Wanted, l *vise.Located) Object {
 	o := Object{
 		Name: w.Name, Kind: Vise, Inside: w.Inside, Pose: l.Pose, Cov: l.Cov,
 		Budget: s.fitted(l.Pose, l.Cov, l.Noise),
@@ -135,22 +141,7 @@ func (s *survey) vise(w cell.Wanted, place vise.Place) (Object, *Refusal) {
 	for _, f := range l.Faces {
 		o.Faces = append(o.Faces, Face(f))
 	}
-	return o, nil
-}
-
-// elsewhere refuses a vise that stands where another was already found: one
-// vise cannot have two names.
-func elsewhere(o Object, found []Object) *Refusal {
-	for _, other := range found {
-		if other.Kind == Vise && r3.Norm(r3.Sub(other.Pose.T, o.Pose.T)) < o.Measures["jaw_width_mm"].Value/2 {
-			return &Refusal{
-				Name: o.Name, Kind: Vise, Candidates: 1,
-				Reason:   fmt.Sprintf("the only vise that fits is already %s", other.Name),
-				ScanNext: "nothing: give near_mm for each of them in cell.yaml",
-			}
-		}
-	}
-	return nil
+	return o
 }
 
 // jawSkin is how far the faces of a part may lie off its box, mm: the box is the

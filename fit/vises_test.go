@@ -52,22 +52,6 @@ func TestWholeCellLooksTowardTheHint(t *testing.T) {
 	}
 }
 
-func TestOneViseHasOneName(t *testing.T) {
-	at := func(name string, x float64) Object {
-		return Object{
-			Name: name, Kind: Vise, Pose: geom.Pose{R: geom.IdentityRot(), T: r3.Vec{X: x}},
-			Measures: map[string]Measure{"jaw_width_mm": {Value: 125}},
-		}
-	}
-	found := []Object{at("vise", 1000)}
-	if r := elsewhere(at("vise-2", 1010), found); r == nil || r.Name != "vise-2" || !strings.Contains(r.Reason, "already vise") {
-		t.Errorf("the same place under two names: %+v", r)
-	}
-	if r := elsewhere(at("vise-2", 1300), found); r != nil {
-		t.Errorf("300 mm off: %+v", r)
-	}
-}
-
 // A jaw's top whose outline a few mixed points stretch past the jaw is the jaw's
 // all the same; a body's top that only begins below it is not.
 func TestMostlyWithinTakesAStretchedTop(t *testing.T) {

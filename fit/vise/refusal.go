@@ -7,6 +7,7 @@ import "fmt"
 type refusal struct {
 	Refused
 	stage int
+	jaws  // of the guess
 }
 
 // The stages of a guess.
@@ -27,8 +28,16 @@ func (r *refusal) further(o *refusal) *refusal {
 	return o
 }
 
+// furthest is the one of them that came furthest, the first of several.
+func furthest(all []*refusal) (out *refusal) {
+	for _, r := range all {
+		out = r.further(out)
+	}
+	return out
+}
+
 func refuse(stage int, next, format string, args ...any) *refusal {
-	return &refusal{Refused{Reason: fmt.Sprintf(format, args...), ScanNext: next, Candidates: 1}, stage}
+	return &refusal{Refused: Refused{Reason: fmt.Sprintf(format, args...), ScanNext: next, Candidates: 1}, stage: stage}
 }
 
 // nothingThere refuses a place in which no pair of jaws was found at all.

@@ -9,7 +9,8 @@
 package vise
 
 import (
-	"fmt"
+	"math"
+	"slices"
 	"sort"
 
 	"cellwall/fit/surface"
@@ -55,17 +56,22 @@ type Refused struct {
 
 // Locate finds the vises in place that match want, the best first. Refused is
 // nil exactly when one or more stand; otherwise it speaks of the place that
-// came nearest.
+// came nearest. Where want has a hint and what is nearest to that does not stand,
+// none does: the others are not meant.
 func Locate(c *mapping.Cloud, want Want, place Place) ([]Located, *Refused) {
 	if err := want.check(); err != nil {
 		return nil, err
 	}
 	v := look(c, place)
-	found, nearest := v.settleAll(detect(v, want), want)
-	if len(found) == 0 && (want.Width > 0 || want.Depth > 0) {
+	found, fallen := v.settleAll(detect(v, want), want)
+	if r := meant(found, fallen, want.Near); r != nil {
+		return nil, &r.Refused
+	}
+	nearest := furthest(fallen)
+	if len(found) == 0 && (want.Width > 0 || want.Depth > 0) && (nearest == nil || nearest.stage == stageShape) {
 		// Not for use, but to say which size is there instead.
-		_, other := v.settleAll(detect(v, Want{}), want)
-		nearest = other.further(nearest)
+		_, others := v.settleAll(detect(v, Want{}), want)
+		nearest = furthest(others).further(nearest)
 	}
 	switch {
 	case len(found) > 0:
@@ -77,19 +83,49 @@ func Locate(c *mapping.Cloud, want Want, place Place) ([]Located, *Refused) {
 }
 
 // settleAll fits every guess. It returns those that stand, the best first, and
-// of the others the one that came furthest.
-func (v *view) settleAll(guesses []guess, want Want) (found []Located, nearest *refusal) {
+// why the others do not.
+func (v *view) settleAll(guesses []guess, want Want) (found []Located, fallen []*refusal) {
 	for _, g := range guesses {
 		l, r := settle(v, g, want)
 		switch {
 		case r != nil:
-			nearest = r.further(nearest)
+			r.jaws = g.jaws
+			fallen = append(fallen, r)
 		case !l.overlapsAny(found):
 			found = append(found, *l)
 		}
 	}
 	sort.SliceStable(found, func(a, b int) bool { return found[a].Score > found[b].Score })
-	return found, nearest
+	return found, fallen
+}
+
+// meant is why the place nearest to the hint does not stand; nil where one that
+// stands is nearer, or where there is no hint.
+func meant(found []Located, fallen []*refusal, hint *r3.Vec) *refusal {
+	if hint == nil || len(found) == 0 {
+		return nil
+	}
+	least := math.Inf(1)
+	for i := range found {
+		least = min(least, r3.Norm(r3.Sub(found[i].Middle(), *hint)))
+	}
+	var nearest *refusal
+	for _, r := range fallen {
+		part := slices.ContainsFunc(found, func(l Located) bool { return r.region().Contains(l.Middle()) || l.holds(r.middle()) })
+		if d := r3.Norm(r3.Sub(r.middle(), *hint)); r.stage > stageShape && !part && d < least {
+			nearest, least = r, d
+		}
+	}
+	return nearest
+}
+
+// Middle of the gap at the height of the tops, base, mm.
+func (l *Located) Middle() r3.Vec { return l.Pose.Apply(r3.Vec{Y: l.Opening.Value / 2}) }
+
+// holds tells whether the point lies in the vise or in its body below.
+func (l *Located) holds(p r3.Vec) bool {
+	q := r3.Sub(l.Pose.Inverse().Apply(p), r3.Vec{Y: l.Opening.Value / 2})
+	return math.Abs(q.X) < l.Width.Value/2 && math.Abs(q.Y) < l.Opening.Value/2+l.Depth.Value
 }
 
 // overlapsAny tells whether the vise shares space with one that was found.
@@ -105,28 +141,4 @@ func (l *Located) overlapsAny(found []Located) bool {
 		}
 	}
 	return false
-}
-
-// Pick chooses the wanted one of the vises found: the one nearest to want.Near
-// where that is given, else the only one. Several without a hint are refused.
-func Pick(found []Located, want Want) (*Located, *Refused) {
-	switch {
-	case len(found) == 0:
-		return nil, &Refused{Reason: "no vise was found", ScanNext: lookCloser}
-	case len(found) == 1:
-		return &found[0], nil
-	case want.Near == nil:
-		return nil, &Refused{
-			Reason:     fmt.Sprintf("%d vises fit what is wanted", len(found)),
-			ScanNext:   "nothing: give near_mm, a point near the wanted one",
-			Candidates: len(found),
-		}
-	}
-	best := 0
-	for i := range found {
-		if r3.Norm(r3.Sub(found[i].Pose.T, *want.Near)) < r3.Norm(r3.Sub(found[best].Pose.T, *want.Near)) {
-			best = i
-		}
-	}
-	return &found[best], nil
 }
