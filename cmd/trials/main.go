@@ -58,12 +58,9 @@ func main() {
 	}
 	var sum tally
 	for i := range *n {
-		s := cellOf(*seed+uint64(i), *kind)
+		s := standing(cellOf(*seed+uint64(i), *kind), *stand)
 		if *demo {
 			s = fixtures.Demo(*seed + uint64(i))
-		}
-		if !*demo {
-			s = standing(s, *stand)
 		}
 		s.Absent = *absent
 		s.Density, s.Skip = *density, strings.Split(*skip, ",")

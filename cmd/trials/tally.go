@@ -15,7 +15,7 @@ const degree = math.Pi / 180
 
 // show prints one cell.
 func show(w io.Writer, c fixtures.Settings, v judge.Verdict, refused []fit.Refusal, verbose bool) {
-	fmt.Fprintf(w, "seed %d (%s)\n", c.Seed, c.Build)
+	fmt.Fprintf(w, "seed %d (%s; vise %s)\n", c.Seed, c.Build, c.Stand)
 	if v.Space.Reached > 0 {
 		showSpace(w, v)
 	}
