@@ -64,10 +64,11 @@ func Locate(c *mapping.Cloud, want Want, place Place) ([]Located, *Refused) {
 	}
 	v := look(c, place)
 	found, fallen := v.settleAll(detect(v, want), want)
-	if r := meant(found, fallen, want.Near); r != nil {
-		return nil, &r.Refused
+	nearest := meant(found, fallen, want.Near)
+	if nearest != nil {
+		return nil, &nearest.Refused
 	}
-	nearest := furthest(fallen)
+	nearest = furthest(fallen)
 	if len(found) == 0 && (want.Width > 0 || want.Depth > 0) && (nearest == nil || nearest.stage == stageShape) {
 		// Not for use, but to say which size is there instead.
 		_, others := v.settleAll(detect(v, Want{}), want)
@@ -102,7 +103,7 @@ func (v *view) settleAll(guesses []guess, want Want) (found []Located, fallen []
 // meant is why the place nearest to the hint does not stand; nil where one that
 // stands is nearer, or where there is no hint.
 func meant(found []Located, fallen []*refusal, hint *r3.Vec) *refusal {
-	if hint == nil || len(found) == 0 {
+	if hint == nil {
 		return nil
 	}
 	least := math.Inf(1)
@@ -116,7 +117,13 @@ func meant(found []Located, fallen []*refusal, hint *r3.Vec) *refusal {
 			nearest, least = r, d
 		}
 	}
-	return nearest
+	var there []*refusal // of the guesses at one place the one that came furthest
+	for _, r := range fallen {
+		if nearest != nil && r.region().Contains(nearest.middle()) {
+			there = append(there, r)
+		}
+	}
+	return furthest(there).further(nearest)
 }
 
 // Middle of the gap at the height of the tops, base, mm.
