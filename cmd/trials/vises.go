@@ -15,7 +15,7 @@ import (
 // viseTally counts what was told of vises: of those that were scanned, that is
 // the fixed jaw's face and a top, and of the others.
 type viseTally struct {
-	scanned, located     int // told which jaw is fixed, too
+	scanned, located     int // told which is meant, too
 	mirrored, unmirrored int // scanned, but nothing tells that; of them, those located
 	others, othersFound  int
 	wrong                int
@@ -72,7 +72,7 @@ func refusalOf(name string, refused []fit.Refusal) *fit.Refusal {
 func (t *viseTally) show(w io.Writer) {
 	fmt.Fprintf(w, "vises whose fixed jaw's face and a top were scanned: %d of %d located; of the others %d of %d, and %d of %d refusals name a face that is missing\n",
 		t.located, t.scanned, t.othersFound, t.others, t.named, t.refused)
-	fmt.Fprintf(w, "scanned, but neither the cell nor a screw tells which jaw is fixed: %d, of which %d located\n", t.mirrored, t.unmirrored)
+	fmt.Fprintf(w, "scanned, but nothing tells which jaw is fixed, or which machine is meant: %d, of which %d located\n", t.mirrored, t.unmirrored)
 	fmt.Fprintf(w, "vises located wrongly: %d; vises and enclosures where none is: %d\n", t.wrong, t.invented)
 }
 
@@ -88,7 +88,7 @@ func showVises(w io.Writer, v judge.Verdict, refused []fit.Refusal) {
 				fmt.Fprintf(w, "  %s: WRONG\n", x.Name)
 			}
 		case x.Scanned():
-			fmt.Fprintf(w, "  %s: scanned but not located; told which jaw is fixed: %v; returns %v\n", x.Name, x.Told, x.Points)
+			fmt.Fprintf(w, "  %s: scanned but not located; told which is meant: %v; returns %v\n", x.Name, x.Told, x.Points)
 		default:
 			r := refusalOf(x.Name, refused)
 			fmt.Fprintf(w, "  %s: not located, and not scanned; returns %v; names a missing face: %v\n", x.Name, x.Points, r != nil && x.Names(*r))

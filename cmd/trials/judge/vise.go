@@ -17,7 +17,7 @@ import (
 type Vise struct {
 	Name    string
 	Points  map[string]int // returns from its faces, by the face's name
-	Told    bool           // the cell or what was scanned tells which jaw is the fixed one
+	Told    bool           // the cell or what was scanned tells which jaw is the fixed one, and which machine is meant
 	scanned map[string]bool
 	Jaw     *Jaw // nil where it was not located
 }
@@ -77,7 +77,7 @@ func vises(shop *fixtures.Shop, located []Jaw) (out []Vise) {
 			continue
 		}
 		v := Vise{Name: o.Name, Points: map[string]int{}, scanned: map[string]bool{}}
-		v.Told = shop.Settings.Declared.FixedJaw || screwSeen(shop, i, reached)
+		v.Told = shop.Settings.Build != fixtures.Twins && (shop.Settings.Declared.FixedJaw || screwSeen(shop, i, reached))
 		for _, f := range o.Faces {
 			v.count(f, i, reached)
 		}
