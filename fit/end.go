@@ -76,11 +76,15 @@ func (s *survey) innerAt(m *machine, d side) (float64, bool) {
 	return crossing(s.surfaces[m.inner[d][0]].Plane, middle, m.frame.R.Apply(d.outward())), true
 }
 
-// fallsShort tells whether a border lies short of the opening or of the inner
-// face of its side: the front goes on behind what hides it there, a door leaf say.
+// fallsShort tells whether a border lies short of the opening, as far as that may
+// reach, or of the inner face of its side: the front goes on behind what hides it
+// there, a door leaf say.
 func (s *survey) fallsShort(m *machine, d side, b border) bool {
 	at := -d.outward().Y * b.at
 	reach := holeEnd(m, d)
+	if !m.mouth && !m.rims[0][d].closed {
+		reach += bracketReach // a sliver in the front's plane, for the opening may go on beyond it
+	}
 	if inner, ok := s.innerAt(m, d); ok {
 		reach = max(reach, inner)
 	}

@@ -39,3 +39,27 @@ func TestFrontThatEndsUnseenIsMissing(t *testing.T) {
 }
 
 func offsetOf(b bound) float64 { return math.Sqrt(b.Cov[0][0]) }
+
+// Beside an opening of which the border was not seen, a strip in the front's
+// plane may be a leaf's edge, beyond which the opening goes on: it ends the
+// front only where it is wider than an opening is looked for beyond its bound.
+func TestStripBesideAnOpenBorderEndsNothing(t *testing.T) {
+	var s survey
+	for _, c := range []struct {
+		closed, mouth bool
+		at            float64
+		short         bool
+	}{
+		{false, false, -743, true},
+		{false, false, -724 - bracketReach - 10, false},
+		{true, false, -743, false},
+		{false, true, -743, false},
+		{true, false, -700, true}, // within the opening
+	} {
+		m := machine{front: front{hole: rect{lo: [2]float64{-724, 0}, hi: [2]float64{-106, 867}}, mouth: c.mouth}}
+		m.rims[0][left].closed = c.closed
+		if got := s.fallsShort(&m, left, border{at: c.at, sigma: 1}); got != c.short {
+			t.Errorf("%+v: got %v", c, got)
+		}
+	}
+}
