@@ -29,39 +29,52 @@ func (t *tabletop) most(a int) float64 {
 	return longestTop
 }
 
-// boundEnds bounds the ends of a top that were not seen. Each lies anywhere
-// between its bounds (JCGM 100:2008, 4.3.7).
+// boundEnds bounds the ends of a top. One that was not seen lies anywhere between
+// its bounds (JCGM 100:2008, 4.3.7), and so does one that was but bracketed.
 func (s *survey) boundEnds(t *tabletop) {
 	for e := range t.ends {
-		if end := &t.ends[e]; !end.seen {
-			a, out := e/2, float64(2*(e%2)-1)
-			end.from = out * t.extent.edge(a, e%2)
-			end.to = max(s.beyond(t, e, end.from), end.from)
-			var at [2]float64
-			at[a], at[1-a] = out*(end.from+end.to)/2, (t.extent.lo[1-a]+t.extent.hi[1-a])/2
-			sigma := max((end.to-end.from)/math.Sqrt(12), oneSided)
-			end.bound = edgeBound(t.outward(e), t.frame.Apply(r3.Vec{X: at[0], Y: at[1]}), sigma)
+		end, a, out := &t.ends[e], e/2, float64(2*(e%2)-1)
+		if end.seen {
+			at, half := r3.Dot(r3.Sub(end.Centre, t.frame.T), t.outward(e)), 0.0
+			if end.loose {
+				half = math.Sqrt(3 * end.Cov[0][0])
+			}
+			end.from, end.to = at-half, at+half
+			continue
 		}
+		end.from = out * t.extent.edge(a, e%2)
+		end.to = max(s.beyond(t, e, end.from), end.from)
+		var at [2]float64
+		at[a], at[1-a] = out*(end.from+end.to)/2, (t.extent.lo[1-a]+t.extent.hi[1-a])/2
+		sigma := max((end.to-end.from)/math.Sqrt(12), oneSided)
+		end.bound = edgeBound(t.outward(e), t.frame.Apply(r3.Vec{X: at[0], Y: at[1]}), sigma)
 	}
 }
 
 // beyond is how far along end e from the frame's origin the top can reach, seen
 // to reach as far as from.
 func (s *survey) beyond(t *tabletop, e int, from float64) float64 {
-	a, out := e/2, t.outward(e)
-	opposite := float64(2*(e%2)-1) * t.extent.edge(a, 1-e%2)
-	limit := opposite + t.most(a)
-	for _, i := range s.everyPlane(r3.Scale(-1, out)) {
+	opposite := float64(2*(e%2)-1) * t.extent.edge(e/2, 1-e%2)
+	return s.passed(t, e, from, min(opposite+t.most(e/2), s.wallBeyond(t, e, from)))
+}
+
+// wallBeyond is how far along end e from the frame's origin the first face stands
+// that looks back at the top where it was seen to end, or beyond, and that it cannot
+// run through: a face that stands beside it and runs from below its edge to above it.
+// What stands on the top ends above it, a leg below: the top runs on past either.
+func (s *survey) wallBeyond(t *tabletop, e int, end float64) float64 {
+	nearest, b, top := math.Inf(1), 1-e/2, s.height(t.top.Centre)
+	for _, i := range s.everyPlane(r3.Scale(-1, t.outward(e))) {
 		f := &s.surfaces[i]
-		across := projectOn(t.frame, f.Outline)
 		lo, hi := s.heights(f)
-		beside := min(across.hi[1-a], t.extent.hi[1-a]) - max(across.lo[1-a], t.extent.lo[1-a])
-		top := s.height(t.top.Centre)
-		if x := crossing(f.Plane, t.frame.T, out); f.Area > minInner && x > from-rasterPitch && beside > 0 && lo < top && hi > top {
-			limit = min(limit, x)
+		across := projectOn(t.frame, f.Outline)
+		beside := min(across.hi[b], t.extent.hi[b]) - max(across.lo[b], t.extent.lo[b])
+		if x := crossing(f.Plane, t.frame.T, t.outward(e)); f.Area > minInner && x > end-rasterPitch &&
+			beside > 0 && lo < top-boardTop && hi > top+boardTop {
+			nearest = min(nearest, x)
 		}
 	}
-	return s.passed(t, e, from, limit)
+	return nearest
 }
 
 // passed is where the first rays went past a top beyond its seen end, or limit
@@ -87,25 +100,23 @@ func (s *survey) passed(t *tabletop, e int, from, limit float64) float64 {
 	return past[robustly(len(past))]
 }
 
-// deeper is the probability that what was taken for the length of a top is its
-// width, by the ends that were not seen.
-func (t *tabletop) deeper() float64 {
-	var least, most [2]float64
-	for e := range t.ends {
-		end := &t.ends[e]
-		at := r3.Dot(r3.Sub(end.Centre, t.frame.T), t.outward(e))
-		if end.seen {
-			end.from, end.to = at, at
-		}
-		least[e/2] += end.from
-		most[e/2] += end.to
-	}
-	return exceeds(least[1], most[1], least[0], most[0])
+// interval is what a length may be, mm.
+type interval struct{ lo, hi float64 }
+
+// size is how long the top may be along axis a.
+func (t *tabletop) size(a int) interval {
+	lo, hi := &t.ends[2*a], &t.ends[2*a+1]
+	return interval{lo.from + hi.from, lo.to + hi.to}
 }
 
-// unsure is the probability from which on it is not said which of a top's sides
-// is the longer, that with X along it.
-const unsure = 0.05
+// longerUnseen tells whether ends of which no stretch was seen leave open which of
+// the top's sides is the longer, that with X along it. How likely either is does not
+// count: what was seen the least of may be the longest, and a wrong guess turns the
+// datum by a right angle.
+func (t *tabletop) longerUnseen() bool {
+	loose := func(e tableEnd) bool { return e.loose }
+	return slices.ContainsFunc(t.ends[:], loose) && t.size(1).hi > t.size(0).lo
+}
 
 // seenEnds says what of a top's rectangle was not seen: missing is what its datum
 // cannot do without, open what it can. One end of a pair tells where the top is;
@@ -123,25 +134,14 @@ func (t *tabletop) seenEnds() (missing, open []string) {
 			open = append(open, side(2*a+1))
 		}
 	}
-	if missing == nil && t.deeper() > unsure {
-		return open, nil
+	if t.longerUnseen() {
+		missing = nil
+		for e := range t.ends {
+			if t.ends[e].loose {
+				missing = append(missing, side(e))
+			}
+		}
+		missing = append(missing, "which of its sides is the longer")
 	}
 	return missing, open
-}
-
-// exceeds is the probability that a length anywhere from a to b is greater than
-// one anywhere from c to d.
-func exceeds(a, b, c, d float64) float64 {
-	const steps = 100
-	n := 0.0
-	for i := range steps {
-		x := a + (b-a)*(float64(i)+0.5)/steps
-		switch {
-		case x >= d:
-			n++
-		case x > c:
-			n += (x - c) / (d - c)
-		}
-	}
-	return n / steps
 }

@@ -27,7 +27,8 @@ type tableEnd struct {
 	bound
 	turn, turnSigma float64
 	seen, straight  bool
-	from, to        float64 // of an end that was not seen: where it lies, along its way out from the frame's origin
+	loose           bool    // no stretch of it was seen from both sides
+	from, to        float64 // where it may lie, along its way out from the frame's origin
 }
 
 // layOut finds the rectangle of a top: first the least one about what was seen,
@@ -48,7 +49,7 @@ func (s *survey) layOut(group []int) tabletop {
 		t.turnToEnds()
 	}
 	s.boundEnds(&t)
-	if t.deeper() > 0.5 {
+	if along, across := t.size(0), t.size(1); across.lo+across.hi > along.lo+along.hi {
 		t.frame = longAlongX(t.frame, flat.Rectangle{U: r2.Vec{Y: 1}, Size: r2.Vec{X: 1}})
 		s.readEnds(&t, corners)
 		s.boundEnds(&t)
@@ -102,18 +103,19 @@ func (s *survey) tableEnd(t *tabletop, e int) tableEnd {
 	}
 	b, ok := t.sheet.find(q)
 	if !ok || !b.closed {
-		return tableEnd{}
+		return tableEnd{loose: true}
 	}
 	seen := b.open && b.straight
-	if !seen {
+	loose := !seen
+	if loose {
 		q.reach = bracketReach
 		if wide, ok := t.sheet.bracket(q); ok {
 			b, seen = wide, true
 		}
 	}
 	if !seen {
-		var limit float64
-		if limit, seen = s.wallBeyond(t, e, out*b.at); seen {
+		limit := s.wallBeyond(t, e, out*b.at)
+		if seen = limit < out*b.at+2*sheetMetal; seen {
 			b.at, b.sigma = (b.at+out*limit)/2, max(math.Abs(out*limit-b.at)/math.Sqrt(12), oneSided)
 		}
 	}
@@ -121,7 +123,7 @@ func (s *survey) tableEnd(t *tabletop, e int) tableEnd {
 	at[a], at[1-a] = b.at, (t.extent.lo[1-a]+t.extent.hi[1-a])/2
 	end := tableEnd{
 		bound: edgeBound(t.outward(e), t.frame.Apply(r3.Vec{X: at[0], Y: at[1]}), b.sigma),
-		seen:  seen, straight: b.straight,
+		seen:  seen, straight: b.straight, loose: loose,
 	}
 	if b.straight {
 		end.turn, end.turnSigma = -b.slope, b.slopeSigma // an end along Y leans right
@@ -164,19 +166,6 @@ func (s *survey) boardEdge(t *tabletop, e int) (tableEnd, bool) {
 		}, true
 	}
 	return tableEnd{}, false
-}
-
-// wallBeyond is how far along end e from the frame's origin a face stands that
-// looks back at the top, just beyond where it was seen to end.
-func (s *survey) wallBeyond(t *tabletop, e int, end float64) (float64, bool) {
-	nearest := math.Inf(1)
-	for _, i := range s.everyPlane(r3.Scale(-1, t.outward(e))) {
-		f := &s.surfaces[i]
-		if x := crossing(f.Plane, t.frame.T, t.outward(e)); x-end > -rasterPitch && x-end < 2*sheetMetal && f.Area > minInner {
-			nearest = min(nearest, x)
-		}
-	}
-	return nearest, !math.IsInf(nearest, 1)
 }
 
 // longAlongX turns a level frame to the rectangle: origin at its centre, X along
