@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"sort"
 
 	"cellwall/cmd/trials/judge"
@@ -12,6 +14,9 @@ import (
 )
 
 const degree = math.Pi / 180
+
+// byAmount orders numbers by how far they are from 0.
+func byAmount(a, b float64) int { return cmp.Compare(math.Abs(a), math.Abs(b)) }
 
 // show prints one cell.
 func show(w io.Writer, c fixtures.Settings, v judge.Verdict, refused []fit.Refusal, verbose bool) {
@@ -23,6 +28,11 @@ func show(w io.Writer, c fixtures.Settings, v judge.Verdict, refused []fit.Refus
 	showMachines(w, v)
 	for _, d := range v.Doors {
 		fmt.Fprintf(w, "  %s: opening's edges off %.1f mm, over sigma %.1f\n", d.Name, d.Edges, d.PerSigma)
+	}
+	for _, p := range v.Poses {
+		if off := slices.MaxFunc(p.PerSigma[:], byAmount); p.Kind == fit.Table && (verbose || math.Abs(off) > 4) {
+			fmt.Fprintf(w, "  %s: datum off %.1f mm, turned %.2f deg, over sigma %.1f\n", p.Name, p.Off[:3], p.Off[5]/degree, p.PerSigma)
+		}
 	}
 	for _, p := range v.Planes {
 		if verbose || math.Abs(p.Offset) > 0.8 || p.Tilt > 0.08*degree {
