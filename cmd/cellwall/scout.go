@@ -36,22 +36,25 @@ func scoutCommand(c *common) *cobra.Command {
 			"scanned from, is clear by the map as it stands: nowhere nearer to anything than the margin, and\n" +
 			"nowhere in unseen space; with --through-unseen only clear of what the map holds, for an arm that is\n" +
 			"driven by hand. What a sweep sees is an expectation, for nobody knows what stands there.\n" +
-			"--out writes the moves as a program, to be held against the map by `cellwall reach --program`.\n" +
+			"--out writes a folder with each sweep as a program: there from where a scan began, along, and back.\n" +
+			"Hold them against the map with `cellwall reach --program`.\n" +
 			"Exit status 1 where no sweep is worth adding.\n\n" + cautions(),
 		Args: one("CELL, the mapped cell folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if sweeps < 1 {
 				return fmt.Errorf("--sweeps is %d; ask for one at least", sweeps)
 			}
+			if out != "" {
+				if err := whole.Replaceable(out, scout.JSONFile); err != nil {
+					return err
+				}
+			}
 			plan, err := scoutCell(cmd.Context(), args[0], sweeps, blind, reporter(cmd, c))
 			if err != nil {
 				return err
 			}
-			if out != "" && len(plan.Sweeps) > 0 {
-				if err := endsIn("--out", out, ".csv"); err != nil {
-					return err
-				}
-				if err := whole.File(cmd.Context(), out, plan.WriteProgram); err != nil {
+			if out != "" {
+				if err := whole.Folder(cmd.Context(), out, scout.JSONFile, plan.WriteFolder); err != nil {
 					return err
 				}
 			}
@@ -64,7 +67,7 @@ func scoutCommand(c *common) *cobra.Command {
 			return nil
 		},
 	}
-	cmd.Flags().StringVarP(&out, "out", "o", "", "write the moves as a program, CSV")
+	cmd.Flags().StringVarP(&out, "out", "o", "", "the folder to write: the plan, and a program a sweep")
 	cmd.Flags().BoolVar(&blind, "through-unseen", false, "propose moves through unseen space too, for an arm that is driven by hand")
 	cmd.Flags().IntVarP(&sweeps, "sweeps", "n", 3, "how many sweeps to propose at most")
 	return cmd
@@ -150,7 +153,7 @@ func printScout(w io.Writer, c *common, p *scout.Plan, out string) error {
 	}
 	fmt.Fprintf(w, "\nturn so slowly that profiles lie at most %.1f° apart; the way to each begins and ends at a posture in which a scan began\n", p.Apart*180/math.Pi)
 	if out != "" {
-		fmt.Fprintf(w, "all moves, there and back, are in %s; hold them against the map: cellwall reach CELL --program %s\n", out, out)
+		fmt.Fprintf(w, "the moves of each, there and back, are in %s; hold them against the map: cellwall reach CELL --program FILE\n", filepath.Join(out, "sweep-*.csv"))
 	}
 	fmt.Fprintf(w, "\n%s\n", cautions())
 	return nil

@@ -82,13 +82,12 @@ func scouted(t *testing.T, s fixtures.Settings) (*scene.Scene, *scout.Plan) {
 func meetsNothingMapped(t *testing.T, dir string, plan *scout.Plan) {
 	t.Helper()
 	for _, s := range plan.Sweeps {
-		one := scout.Plan{Sweeps: []scout.Sweep{s}}
 		file := filepath.Join(t.TempDir(), "sweep.csv")
 		f, err := os.Create(file)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := errors.Join(one.WriteProgram(f), f.Close()); err != nil {
+		if err := errors.Join(s.WriteProgram(f), f.Close()); err != nil {
 			t.Fatal(err)
 		}
 		o := &reachOptions{program: file}

@@ -53,23 +53,24 @@ func printObjects(w io.Writer, s *scene.Scene) error {
 		}
 		at, sigma, turn := o.Pose.T, o.Cov.SigmaT(), o.Cov.SigmaR()
 		_, _, yaw := o.Pose.R.RPY()
+		bounded := func(v, sigma float64) string { return value.Bounded(v, sigma, len(o.NotSeen) > 0) }
 		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", o.Name, o.Kind,
-			value.MM(at.X, sigma.X), value.MM(at.Y, sigma.Y), value.MM(at.Z, sigma.Z),
-			value.Deg(yaw, turn.Z), measures(o.Measures))
+			bounded(at.X, sigma.X), bounded(at.Y, sigma.Y), bounded(at.Z, sigma.Z),
+			value.Deg(yaw, turn.Z), measures(o.Measures, bounded))
 	}
 	if err := t.Flush(); err != nil {
 		return err
 	}
-	fmt.Fprintf(w, "each datum in base; ± is %d sigma, about 95 %%; turned is about base Z\n", value.Coverage)
+	fmt.Fprintf(w, "each datum in base; ± is %d sigma, about 95 %%; turned is about base Z; about: a side was not seen, scene.json bounds it\n", value.Coverage)
 	return nil
 }
 
 // measures in one line, by name.
-func measures(m map[string]fit.Measure) string {
+func measures(m map[string]fit.Measure, spell func(v, sigma float64) string) string {
 	names := slices.Sorted(maps.Keys(m))
 	for i, name := range names {
 		label := strings.ReplaceAll(strings.TrimSuffix(name, "_mm"), "_", " ")
-		names[i] = label + " " + value.MM(m[name].Value, m[name].Sigma)
+		names[i] = label + " " + spell(m[name].Value, m[name].Sigma)
 	}
 	return strings.Join(names, ", ")
 }

@@ -94,7 +94,8 @@ func objects(s *scene.Scene) []objectRow {
 			row.Note = "what no object explains"
 		default:
 			_, _, yaw := o.Pose.R.RPY()
-			row.X, row.Y, row.Z = value.MM(o.Pose.T.X, t.X), value.MM(o.Pose.T.Y, t.Y), value.MM(o.Pose.T.Z, t.Z)
+			unseen := len(o.NotSeen) > 0
+			row.X, row.Y, row.Z = value.Bounded(o.Pose.T.X, t.X, unseen), value.Bounded(o.Pose.T.Y, t.Y, unseen), value.Bounded(o.Pose.T.Z, t.Z, unseen)
 			row.Turn = value.Deg(yaw, o.Cov.SigmaR().Z)
 		}
 		out[i] = row
@@ -136,7 +137,7 @@ func measuresOf(o *scene.Object) []pair {
 	for _, name := range slices.Sorted(maps.Keys(o.Measures)) {
 		m := o.Measures[name]
 		words := strings.ReplaceAll(strings.TrimSuffix(name, "_mm"), "_", " ")
-		out = append(out, pair{words, value.MM(m.Value, m.Sigma)})
+		out = append(out, pair{words, value.Bounded(m.Value, m.Sigma, len(o.NotSeen) > 0)})
 	}
 	return out
 }

@@ -25,6 +25,21 @@ const (
 // Without an uncertainty (0 or not finite) it says so rather than look exact.
 func MM(v, sigma float64) string { return with(v, sigma, "", placesMM) }
 
+// loose is the expanded uncertainty, mm, from which on a length to a side that
+// was not seen is no measurement: a margin of two centimetres (cell.yaml's usual
+// one) on either side is used up.
+const loose = 40
+
+// Bounded is MM of an object of which some sides were not seen: what rests on
+// one of these is "about" where it was seen to go, for what bounds it lies far
+// off.
+func Bounded(v, sigma float64, unseen bool) string {
+	if unseen && Coverage*sigma > loose && !math.IsInf(sigma, 0) {
+		return "about " + number(v, 0)
+	}
+	return MM(v, sigma)
+}
+
 // Deg is an angle with its standard uncertainty, both rad, in degrees; "any" where
 // that takes in the whole circle, as of a round post about its axis.
 func Deg(v, sigma float64) string {

@@ -40,3 +40,20 @@ func TestDeg(t *testing.T) {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }
+
+func TestBoundedStatesNoUncertaintyOfWhatWasNotSeen(t *testing.T) {
+	for _, c := range []struct {
+		v, sigma float64
+		unseen   bool
+		want     string
+	}{
+		{1903.2, 1155, true, "about 1903"},
+		{1903.2, 1155, false, "1903 ± 2310"},
+		{63.42, 0.1, true, "63.4 ± 0.2"},
+		{-0.2, 300, true, "about 0"},
+	} {
+		if got := Bounded(c.v, c.sigma, c.unseen); got != c.want {
+			t.Errorf("%+v: got %q", c, got)
+		}
+	}
+}

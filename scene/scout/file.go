@@ -3,9 +3,12 @@ package scout
 import (
 	"encoding/csv"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 )
@@ -45,26 +48,50 @@ func (p *Plan) WriteJSON(w io.Writer) error {
 	return e.Encode(out)
 }
 
-// WriteProgram writes the sweeps as a program for the arm that package reach
-// reads: along its way to where the sweep begins, the sweep, and back again.
-func (p *Plan) WriteProgram(w io.Writer) error {
+// WriteProgram writes the sweep as a program for the arm that package reach
+// reads: from where a scan began to where the sweep begins, the sweep, and back
+// again.
+func (s *Sweep) WriteProgram(w io.Writer) error {
 	c := csv.NewWriter(w)
 	row := []string{"name", "motion"}
-	for i := range p.Sweeps[0].From {
+	for i := range s.From {
 		row = append(row, "j"+strconv.Itoa(i+1))
 	}
 	c.Write(row) // Flush keeps the error
-	for i, s := range p.Sweeps {
-		for _, stop := range s.stops() {
-			row = append(row[:0], fmt.Sprintf("sweep-%d %s", i+1, stop.name), "joint")
-			for _, v := range degrees(stop.q) {
-				row = append(row, strconv.FormatFloat(v, 'f', -1, 64))
-			}
-			c.Write(row)
+	for _, stop := range s.stops() {
+		row = append(row[:0], stop.name, "joint")
+		for _, v := range degrees(stop.q) {
+			row = append(row, strconv.FormatFloat(v, 'f', -1, 64))
 		}
+		c.Write(row)
 	}
 	c.Flush()
 	return c.Error()
+}
+
+// JSONFile is the plan in the folder that WriteFolder writes.
+const JSONFile = "scout.json"
+
+// WriteFolder writes the plan as JSON and every sweep as a program of its own,
+// sweep-1.csv and on: from one to the next the arm has to be brought first.
+func (p *Plan) WriteFolder(dir string) error {
+	if err := writeFile(filepath.Join(dir, JSONFile), p.WriteJSON); err != nil {
+		return err
+	}
+	for i := range p.Sweeps {
+		if err := writeFile(filepath.Join(dir, fmt.Sprintf("sweep-%d.csv", i+1)), p.Sweeps[i].WriteProgram); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func writeFile(path string, write func(io.Writer) error) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(write(f), f.Close())
 }
 
 // stop is a row of the program.

@@ -49,7 +49,7 @@ func TestPlanKeepsToItsSchema(t *testing.T) {
 // TestProgramIsReadBack by the reader of programs: there, the sweep, and back.
 func TestProgramIsReadBack(t *testing.T) {
 	var b bytes.Buffer
-	if err := sample().WriteProgram(&b); err != nil {
+	if err := sample().Sweeps[0].WriteProgram(&b); err != nil {
 		t.Fatal(err)
 	}
 	limits := arm.Joint{Min: -math.Pi, Max: math.Pi}
