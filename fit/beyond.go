@@ -134,8 +134,7 @@ func (t *tabletop) seenEnds() (missing, open []string) {
 			open = append(open, side(2*a+1))
 		}
 	}
-	if t.longerUnseen() {
-		missing = nil
+	if missing == nil && t.longerUnseen() {
 		for e := range t.ends {
 			if t.ends[e].loose {
 				missing = append(missing, side(e))
