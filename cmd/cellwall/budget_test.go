@@ -12,6 +12,9 @@ import (
 // TestMapBudget: the shares of a pose add up to what is stated of it (JCGM
 // 100:2008, 5.1.2), and an object that is not there is a wrong call.
 func TestMapBudget(t *testing.T) {
+	if testing.Short() {
+		t.Skip("maps a cell three times")
+	}
 	cell := smallCell(t, 0.05)
 	var out, errs strings.Builder
 	if got := run([]string{"map", cell, "--budget", "floor", "--json"}, &out, &errs); got != statusDone {

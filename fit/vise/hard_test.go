@@ -39,6 +39,9 @@ var (
 
 // TestLocateHardCases: what stands in and around the jaws must not move them.
 func TestLocateHardCases(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	vise := func(gap float64) *bench { return benchVise(tiltedAt, 150, 45, 45, 45, gap) }
 	for name, x := range map[string]struct {
 		on   *bench
