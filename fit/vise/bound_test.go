@@ -149,19 +149,11 @@ func TestErrorsNearTheCramerRaoBound(t *testing.T) {
 		t.Errorf("only %g of %d located", located, n)
 	}
 	for k, s := range squares {
-		if ratio := math.Sqrt(s / located); ratio > 1.3*(1+slack(n, located)) {
+		if ratio := math.Sqrt(s / located); ratio > 1.3 {
 			t.Errorf("parameter %d: the rms error is %.2f times the bound", k, ratio)
 		}
 	}
 	if share := inside / located / 7; share < 0.90 || share > 0.99 {
 		t.Errorf("%.3f of the 95 %% intervals hold the truth", share)
 	}
-}
-
-// slack of an rms of few draws: two of its standard deviations; none of a hundred.
-func slack(n int, located float64) float64 {
-	if n >= 100 {
-		return 0
-	}
-	return 2 / math.Sqrt(2*located)
 }
