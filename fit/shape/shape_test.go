@@ -29,10 +29,10 @@ func clutter(m r3.Vec) []geom.Triangle {
 // TestLocateOverDrawnPoses: an object among others is found, and its 95 %
 // intervals hold the truth.
 func TestLocateOverDrawnPoses(t *testing.T) {
-	n := 12
 	if testing.Short() {
-		n = 4
+		t.Skip("long, and shows nothing of races")
 	}
+	const n = 12
 	m := NewModel(angle())
 	located, inside, stated := 0, 0, 0
 	for i := range n {
