@@ -18,7 +18,7 @@ import (
 var rooms = []string{
 	"cmd", "export", "scene", "fit", "mapping",
 	"mapping/cell", "mapping/motion", "mapping/points",
-	"mapping/sight", "mapping/arm", "mapping/fault", "mapping/geom",
+	"mapping/sight", "mapping/arm", "mapping/fault", "mapping/cores", "mapping/geom",
 }
 
 // level is the room of a package, the deepest one that holds it; -1 for none.

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"cellwall/fit/surface"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -51,7 +52,7 @@ const maxCovered = 0.99
 func (s *survey) findFronts() []front {
 	groups := s.groups(s.free(s.frontLike), doorGap)
 	all, ok := make([]front, len(groups)), make([]bool, len(groups))
-	forEach(len(groups), func(i int) { all[i], ok[i] = s.front(groups[i]) })
+	cores.Each(len(groups), func(i int) { all[i], ok[i] = s.front(groups[i]) })
 	var out []front
 	for i := range all {
 		if ok[i] {

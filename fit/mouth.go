@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"cellwall/fit/surface"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -46,7 +47,7 @@ func (s *survey) findMouths() []front {
 		}
 	}
 	all, ok := make([]front, len(pairs)), make([]bool, len(pairs))
-	forEach(len(pairs), func(i int) { all[i], ok[i] = s.mouthBetween(pairs[i][0], pairs[i][1]) })
+	cores.Each(len(pairs), func(i int) { all[i], ok[i] = s.mouthBetween(pairs[i][0], pairs[i][1]) })
 	var out []front
 	for i := range all {
 		if ok[i] {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"cellwall/fit/surface"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -63,7 +64,7 @@ func (s *survey) findTables(stations []station, machines []string) []table {
 	})
 	groups := slices.DeleteFunc(s.groups(tops, thingGap), func(g []int) bool { return s.area(g) < minTop })
 	laid := make([]tabletop, len(groups))
-	forEach(len(groups), func(i int) { laid[i] = s.layOut(groups[i]) })
+	cores.Each(len(groups), func(i int) { laid[i] = s.layOut(groups[i]) })
 	var out []table
 	for i := range laid {
 		t := table{tabletop: laid[i], inside: stationAt(stations, s.surfaces[groups[i][0]].Centre)}

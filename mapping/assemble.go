@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"cellwall/mapping/cell"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 	"cellwall/mapping/sight"
 
@@ -43,7 +44,7 @@ func assemble(c *cell.Cell, scans []*scan, noise Noise, looked *sight.Grid) *Clo
 		voxels, samples = voxels+v, samples+k
 	}
 	cloud.Voxels, cloud.Samples = make([]Voxel, voxels), make([]Sample, samples)
-	each(len(scans), func(i int) {
+	cores.Each(len(scans), func(i int) {
 		cloud.fill(shelves[i], scans[i].table)
 		if scans[i].track == nil && looked != nil {
 			crossStill(looked, cloud.voxelsOf(shelves, i), noise)

@@ -5,7 +5,8 @@ import (
 	"errors"
 	"io"
 	"runtime"
-	"sync"
+
+	"cellwall/mapping/cores"
 )
 
 // eachScan runs work for scans 0 to n-1, as many at once as there are cores,
@@ -19,7 +20,7 @@ func eachScan(ctx context.Context, n int, work func(context.Context, int) (*scan
 		ctxs[i], cancels[i] = context.WithCancel(ctx)
 		defer cancels[i]()
 	}
-	each(n, func(i int) {
+	cores.Each(n, func(i int) {
 		if errs[i] = ctxs[i].Err(); errs[i] == nil {
 			results[i], errs[i] = work(ctxs[i], i)
 		}
@@ -35,20 +36,6 @@ func eachScan(ctx context.Context, n int, work func(context.Context, int) (*scan
 		}
 	}
 	return results, nil
-}
-
-// each runs do for 0 to n-1, as many at once as there are cores.
-func each(n int, do func(int)) {
-	var wait sync.WaitGroup
-	free := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i := range n {
-		free <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-free }()
-			do(i)
-		})
-	}
-	wait.Wait()
 }
 
 // inFlight bounds the pieces of all scans that are in memory at a time.

@@ -1,6 +1,10 @@
 package mapping
 
-import "slices"
+import (
+	"slices"
+
+	"cellwall/mapping/cores"
+)
 
 // A stray point has nothing round it; a point of a surface has the surface. What
 // counts is the support: the points of all scans in the block of 27 voxels round
@@ -18,7 +22,7 @@ const (
 // points. A scan of which nothing is left is an error.
 func dropSparse(scans []*scan) error {
 	o := occupancyOf(scans)
-	each(len(scans), func(i int) { scans[i].dropSparse(o) })
+	cores.Each(len(scans), func(i int) { scans[i].dropSparse(o) })
 	for _, s := range scans {
 		if err := s.judge(); err != nil {
 			return err
@@ -68,7 +72,7 @@ func occupancyOf(scans []*scan) *occupancy {
 		}
 	}
 	var o occupancy
-	each(len(o), func(level int) {
+	cores.Each(len(o), func(level int) {
 		if held[level] > 0 {
 			o[level] = counterOf(scans, level)
 		}

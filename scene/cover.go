@@ -1,11 +1,8 @@
 package scene
 
 import (
-	"runtime"
-	"slices"
-	"sync"
-
 	"cellwall/mapping"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 	"cellwall/scene/solid"
 
@@ -117,18 +114,13 @@ func halves(b geom.Bounds, mid r3.Vec) (lo, hi geom.Bounds) {
 
 // left are the indices of the cloud's voxels that are not held, ascending.
 func (c *cover) left() []int32 {
-	n := len(c.cloud.Voxels)
-	parts := make([][]int32, runtime.GOMAXPROCS(0))
-	var wg sync.WaitGroup
-	for k := range parts {
-		wg.Go(func() {
-			for i := k * n / len(parts); i < (k+1)*n/len(parts); i++ {
-				if !c.holds(c.cloud.Voxels[i].Bounds) {
-					parts[k] = append(parts[k], int32(i))
-				}
-			}
-		})
+	held := make([]bool, len(c.cloud.Voxels))
+	cores.Each(len(held), func(i int) { held[i] = c.holds(c.cloud.Voxels[i].Bounds) })
+	var out []int32
+	for i, h := range held {
+		if !h {
+			out = append(out, int32(i))
+		}
 	}
-	wg.Wait()
-	return slices.Concat(parts...)
+	return out
 }

@@ -7,10 +7,9 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"runtime"
-	"sync"
 
 	"cellwall/mapping/cell"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/fault"
 )
 
@@ -61,20 +60,7 @@ func NewRecord(c *cell.Cell, s *Scene) (*Record, error) {
 		r.Placed = append(r.Placed, placedOf(p))
 	}
 	errs := make([]error, len(c.Files))
-	next := make(chan int)
-	var wg sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		wg.Go(func() {
-			for i := range next {
-				r.Inputs[i], errs[i] = inputOf(c, c.Files[i])
-			}
-		})
-	}
-	for i := range c.Files {
-		next <- i
-	}
-	close(next)
-	wg.Wait()
+	cores.Each(len(c.Files), func(i int) { r.Inputs[i], errs[i] = inputOf(c, c.Files[i]) })
 	for _, err := range errs { // the first by the files' order, whichever failed first
 		if err != nil {
 			return nil, err

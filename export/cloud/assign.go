@@ -4,11 +4,10 @@ package cloud
 
 import (
 	"math"
-	"runtime"
-	"sync"
 
 	"cellwall/fit/surface"
 	"cellwall/mapping"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 	"cellwall/scene"
 	"cellwall/scene/solid"
@@ -46,7 +45,7 @@ func assign(c *mapping.Cloud, s *scene.Scene) []point {
 	}
 	bodies := bodiesOf(s)
 	out := make([]point, len(c.Voxels))
-	parallel(len(out), func(i int) {
+	cores.Each(len(out), func(i int) {
 		v := &c.Voxels[i]
 		if object[i] == none {
 			object[i] = holder(bodies, v.Mean)
@@ -55,20 +54,6 @@ func assign(c *mapping.Cloud, s *scene.Scene) []point {
 		out[i].normal, out[i].residual = relation(v, on[i])
 	})
 	return out
-}
-
-// parallel calls do for every index, on all cores.
-func parallel(n int, do func(int)) {
-	var all sync.WaitGroup
-	parts := runtime.GOMAXPROCS(0)
-	for k := range parts {
-		all.Go(func() {
-			for i := k * n / parts; i < (k+1)*n/parts; i++ {
-				do(i)
-			}
-		})
-	}
-	all.Wait()
 }
 
 // body is a solid of an object with the box that it lies in once grown.

@@ -9,11 +9,11 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"sync"
 
 	"cellwall/export/drawing/paper"
 	"cellwall/export/mesh"
 	"cellwall/fit"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 	"cellwall/scene"
 	"cellwall/scene/solid"
@@ -48,11 +48,7 @@ func Sheets(s *scene.Scene, t Title) ([]*paper.Page, error) {
 	draw = append(draw, func(number, of int) (*paper.Page, error) { return check(keys, t, number, of), nil })
 	pages := make([]*paper.Page, len(draw))
 	errs := make([]error, len(draw))
-	var all sync.WaitGroup
-	for i, d := range draw {
-		all.Go(func() { pages[i], errs[i] = d(i+1, len(draw)) })
-	}
-	all.Wait()
+	cores.Each(len(draw), func(i int) { pages[i], errs[i] = draw[i](i+1, len(draw)) })
 	return pages, errors.Join(errs...)
 }
 

@@ -5,11 +5,10 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
-	"sync"
 
+	"cellwall/mapping/cores"
 	"cellwall/scene"
 
 	"github.com/hschendel/stl"
@@ -53,21 +52,14 @@ func Write(dir string, s *scene.Scene) error {
 func triangles(o *scene.Object) ([]stl.Triangle, error) {
 	parts := make([][]stl.Triangle, len(o.Solids))
 	errs := make([]error, len(o.Solids))
-	workers := runtime.GOMAXPROCS(0)
-	var all sync.WaitGroup
-	for k := range workers {
-		all.Go(func() {
-			for i := k; i < len(parts); i += workers {
-				f, err := Round(o.Solids[i].Mesh(o.Margin))
-				if err != nil {
-					errs[i] = fmt.Errorf("solid %d of object %q cannot be written as STL: %w", i+1, o.Name, err)
-					continue
-				}
-				parts[i] = f.triangles()
-			}
-		})
-	}
-	all.Wait()
+	cores.Each(len(parts), func(i int) {
+		f, err := Round(o.Solids[i].Mesh(o.Margin))
+		if err != nil {
+			errs[i] = fmt.Errorf("solid %d of object %q cannot be written as STL: %w", i+1, o.Name, err)
+			return
+		}
+		parts[i] = f.triangles()
+	})
 	return slices.Concat(parts...), errors.Join(errs...)
 }
 

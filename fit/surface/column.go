@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"cellwall/fit/surface/shape"
+	"cellwall/mapping/cores"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -46,7 +47,7 @@ func (f *field) columns() []column {
 		return cmp.Compare(f.regions[b].points, f.regions[a].points)
 	})
 	starts := make([]*shape.Cylinder, len(strips))
-	forEach(len(strips), func(i int) { starts[i] = f.draw(strips[i]) })
+	cores.Each(len(strips), func(i int) { starts[i] = f.draw(strips[i]) })
 	gone := make([]bool, len(f.regions))
 	var out []column
 	for k, i := range strips {

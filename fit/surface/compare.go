@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"cellwall/fit/between"
+	"cellwall/mapping/cores"
 )
 
 // declaredCounts is how many degrees of freedom a declared accuracy counts for
@@ -78,7 +79,7 @@ func toward(known sway, counts float64, seen sway, n float64) sway {
 // unlikely is -2 log restricted likelihood of the sweeps' differences.
 func unlikely(planes [][]plain, s sway) float64 {
 	part := make([]float64, len(planes))
-	inParallel(len(planes), func(from, to int) {
+	cores.Parts(len(planes), func(from, to int) {
 		for i := from; i < to; i++ {
 			p := pool(planes[i], s)
 			part[i] = p.log + min(p.misfit, outvoted*max(p.free, 0))

@@ -3,6 +3,8 @@ package surface
 import (
 	"math"
 	"slices"
+
+	"cellwall/mapping/cores"
 )
 
 // contest deals the spots out anew, each to the plane that explains it best among
@@ -11,7 +13,7 @@ import (
 func (f *field) contest() {
 	from, list := f.owners()
 	owner := make([]int32, len(f.owner))
-	inParallel(len(f.levels[f.near]), func(lo, hi int) {
+	cores.Parts(len(f.levels[f.near]), func(lo, hi int) {
 		var ring []int32
 		var claims []claim
 		for n := int32(lo); n < int32(hi); n++ {

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"cellwall/mapping"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 	"cellwall/mapping/geom/flat"
 
@@ -23,7 +24,7 @@ type face struct {
 // faces lays every region out, takes it apart and fits the parts.
 func (f *field) faces(s sway) []face {
 	parts := make([][]face, len(f.regions))
-	forEach(len(f.regions), func(i int) { parts[i] = facesOf(f.spots, &f.regions[i], s) })
+	cores.Each(len(f.regions), func(i int) { parts[i] = facesOf(f.spots, &f.regions[i], s) })
 	return slices.Concat(parts...)
 }
 
@@ -77,7 +78,7 @@ func (f *field) report(faces []face, columns []column, expected sway, c *mapping
 	weigh, s := compare(fits, expected, c.PoseSigma > 0, len(c.Scans))
 	weigh, s = weigh.after(c.Aligned), s.after(c.Aligned)
 	out := make([]Surface, len(faces))
-	forEach(len(faces), func(i int) { out[i] = faces[i].surface(f.spots, weigh, s, c.Mount) })
+	cores.Each(len(faces), func(i int) { out[i] = faces[i].surface(f.spots, weigh, s, c.Mount) })
 	for i := range columns {
 		if r, ok := f.round(&columns[i], s, effect, c.Mount); ok {
 			out = append(out, r)

@@ -1,6 +1,8 @@
 package surface
 
 import (
+	"cellwall/mapping/cores"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -17,7 +19,7 @@ const amongMost = 0.5
 // unveil gives up the regions that lie among the voxels of a larger one.
 func (f *field) unveil() {
 	veiled := make([]bool, len(f.regions))
-	forEach(len(f.regions), func(i int) { veiled[i] = f.veiled(int32(i)) })
+	cores.Each(len(f.regions), func(i int) { veiled[i] = f.veiled(int32(i)) })
 	for i, o := range f.owner {
 		if o != none && veiled[o] {
 			f.owner[i] = none

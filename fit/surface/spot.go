@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"cellwall/mapping"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -31,14 +32,14 @@ const leastNoise = 0.001
 // arrange puts the voxels in Morton order.
 func arrange(c *mapping.Cloud) []spot {
 	places := make([]place, len(c.Voxels))
-	inParallel(len(places), func(from, to int) {
+	cores.Parts(len(places), func(from, to int) {
 		for i := from; i < to; i++ {
 			places[i] = place{morton(c.Voxels[i].Mean), int32(i)}
 		}
 	})
 	places = inOrder(places)
 	spots := make([]spot, len(places))
-	inParallel(len(places), func(from, to int) {
+	cores.Parts(len(places), func(from, to int) {
 		for i := from; i < to; i++ {
 			v := &c.Voxels[places[i].voxel]
 			sd := max(c.Noise.Sigma(v.Range), leastNoise)
@@ -53,7 +54,7 @@ func arrange(c *mapping.Cloud) []spot {
 
 // allow sets how far sweeps may differ.
 func allow(spots []spot, s sway) {
-	inParallel(len(spots), func(from, to int) {
+	cores.Parts(len(spots), func(from, to int) {
 		for i := from; i < to; i++ {
 			spots[i].drift = s.shift + s.turn*spots[i].gain + s.wave
 		}

@@ -3,6 +3,7 @@ package surface
 import (
 	"slices"
 
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 )
 
@@ -37,7 +38,7 @@ func newTree(spots []spot) *tree {
 	for l := 1; l < levels; l++ {
 		t.levels[l] = gather(t.levels[l-1])
 	}
-	forEach(levels, func(l int) { t.index[l] = newIndex(t.levels[l]) })
+	cores.Each(levels, func(l int) { t.index[l] = newIndex(t.levels[l]) })
 	return t
 }
 
@@ -49,7 +50,7 @@ const blockOfLeaves = 1 << 14
 // block, so that the result does not depend on who does which.
 func leaves(spots []spot) []node {
 	blocks := make([][]node, (len(spots)+blockOfLeaves-1)/blockOfLeaves)
-	forEach(len(blocks), func(b int) {
+	cores.Each(len(blocks), func(b int) {
 		from, to := b*blockOfLeaves, min((b+1)*blockOfLeaves, len(spots))
 		for from > 0 && from < to && spots[from].code == spots[from-1].code {
 			from++

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -153,7 +154,7 @@ func (p *patch) tilt() float64 { return math.Sqrt(p.across / (p.n * p.along)) }
 // pillar, or across a small step, a patch would be held against the plane of
 // another place.
 func markEven(all []patch, lookup map[cell][]int32, edge float64) {
-	inParallel(len(all), func(i int) {
+	cores.Each(len(all), func(i int) {
 		p := &all[i]
 		p.even = true
 		cellAt(p.mean, edge).around(1, func(c cell) {

@@ -3,10 +3,9 @@ package register
 import (
 	"cmp"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -69,7 +68,7 @@ func (s *search) starts() []start {
 	shifts := ball(s.rough.Shift, step)
 	turns := s.turns(step / s.lever)
 	best := make([][]start, len(turns))
-	inParallel(len(turns), func(i int) {
+	cores.Each(len(turns), func(i int) {
 		turned := make([]patch, len(s.samples))
 		m := about(s.eye, r3.Vec{}, turns[i])
 		for k := range turned {
@@ -109,7 +108,7 @@ func (s *search) turns(step float64) []r3.Vec {
 		n    int
 	}
 	list := make([]faced, len(grid))
-	inParallel(len(grid), func(i int) {
+	cores.Each(len(grid), func(i int) {
 		r := geom.Exp(grid[i])
 		list[i].turn = grid[i]
 		for k := range s.samples {
@@ -165,18 +164,4 @@ func ball(radius, step float64) []r3.Vec {
 	}
 	slices.SortStableFunc(out, func(a, b r3.Vec) int { return cmp.Compare(r3.Norm2(a), r3.Norm2(b)) })
 	return out
-}
-
-// inParallel calls do for 0 to n-1 on all cores.
-func inParallel(n int, do func(int)) {
-	var wait sync.WaitGroup
-	workers := min(n, runtime.GOMAXPROCS(0))
-	for w := range workers {
-		wait.Go(func() {
-			for i := w; i < n; i += workers {
-				do(i)
-			}
-		})
-	}
-	wait.Wait()
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -32,10 +33,10 @@ const (
 // solved are the placements that the starts lead to, best first: those within the
 // rough pose's limits, and those beyond them.
 func (s *search) solved(starts []start) (within, beyond []solution) {
-	inParallel(len(starts), func(i int) { starts[i] = s.lay(starts[i]) })
+	cores.Each(len(starts), func(i int) { starts[i] = s.lay(starts[i]) })
 	starts = s.apart(starts, s.m.edge/4, mostSolved)
 	all := make([]solution, len(starts))
-	inParallel(len(starts), func(i int) { all[i] = s.solve(starts[i].motion) })
+	cores.Each(len(starts), func(i int) { all[i] = s.solve(starts[i].motion) })
 	all = slices.DeleteFunc(all, func(a solution) bool { return len(a.pairs) < fewPatches })
 	slices.SortStableFunc(all, func(a, b solution) int { return cmp.Compare(len(b.pairs), len(a.pairs)) })
 	for _, a := range all {

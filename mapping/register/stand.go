@@ -3,6 +3,7 @@ package register
 import (
 	"math"
 
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -90,7 +91,7 @@ func (s *search) stands(m geom.Pose, close float64) []stand {
 	back := m.Inverse()
 	placed := len(s.m.patches)
 	out := make([]stand, placed+len(s.moving))
-	inParallel(len(out), func(i int) {
+	cores.Each(len(out), func(i int) {
 		if i < placed {
 			q := s.m.patches[i].moved(back)
 			out[i] = meets(&q, s.moving, s.sight.lookup, s.m.edge, close)

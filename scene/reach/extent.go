@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -52,7 +53,7 @@ func (c *Checker) Extent(ctx context.Context, l Limits) (*Extent, error) {
 	}
 	e, covers := c.extent(l)
 	parts := make([]*Extent, shares)
-	each(ctx, shares, func(i int) {
+	cores.Until(ctx, shares, func(i int) {
 		parts[i] = e.empty()
 		parts[i].fill(c, covers, l, i)
 	})

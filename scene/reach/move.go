@@ -2,10 +2,8 @@ package reach
 
 import (
 	"context"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
+	"cellwall/mapping/cores"
 	"cellwall/mapping/fault"
 )
 
@@ -65,7 +63,7 @@ func (c *Checker) Moves(ctx context.Context, p *Program) ([]Move, error) {
 		ways[i], at = w, w.knots[len(w.knots)-1]
 	}
 	out := make([]Move, len(ways))
-	each(ctx, len(ways), func(i int) {
+	cores.Until(ctx, len(ways), func(i int) {
 		row := p.Rows[i]
 		out[i] = carries[i].move(ways[i])
 		out[i].Name, out[i].Motion, out[i].Line, out[i].Carry = row.Name, row.Motion, row.Line, carries[i].part
@@ -75,20 +73,6 @@ func (c *Checker) Moves(ctx context.Context, p *Program) ([]Move, error) {
 
 // Between is the move of all joints together from one posture to another.
 func (c *Checker) Between(from, to []float64) Move { return c.move(way{knots: [][]float64{from, to}}) }
-
-// each calls do for 0 to n-1 on all cores, until the context ends.
-func each(ctx context.Context, n int, do func(i int)) {
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
-				do(i)
-			}
-		})
-	}
-	wait.Wait()
-}
 
 // move is the verdict on a way.
 func (c *Checker) move(w way) Move {

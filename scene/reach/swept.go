@@ -3,6 +3,7 @@ package reach
 import (
 	"context"
 
+	"cellwall/mapping/cores"
 	"cellwall/scene/outline"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -31,7 +32,7 @@ func (c *Checker) Swept(ctx context.Context, moves []Move, views []View) ([][]ou
 		far = max(far, m.by.far())
 	}
 	parts := make([][]*outline.Cells, shares)
-	each(ctx, shares, func(i int) {
+	cores.Until(ctx, shares, func(i int) {
 		parts[i] = cells(views, far)
 		for _, m := range moves[i*len(moves)/shares : (i+1)*len(moves)/shares] {
 			if ctx.Err() != nil {

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"cellwall/mapping/cores"
 	"cellwall/scene/distance"
 )
 
@@ -71,7 +72,7 @@ func (c *Checker) Whole(ctx context.Context, l Limits) ([]ObjectReach, error) {
 		bodies[name] = append(bodies[name], i)
 	}
 	out := make([]ObjectReach, len(names))
-	each(ctx, len(names), func(i int) { out[i] = c.nearest(names[i], bodies[names[i]], l) })
+	cores.Until(ctx, len(names), func(i int) { out[i] = c.nearest(names[i], bodies[names[i]], l) })
 	slices.SortStableFunc(out, func(a, b ObjectReach) int { return cmp.Compare(a.Least, b.Least) })
 	return out, ctx.Err()
 }

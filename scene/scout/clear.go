@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"cellwall/mapping/cores"
 	"cellwall/scene/reach"
 )
 
@@ -36,7 +37,7 @@ func (c *Cell) reached(ctx context.Context) []*start {
 	const batch = 16
 	found := make([]*start, batch)
 	for k := 0; k < tried && len(out) < begun && ctx.Err() == nil; k += batch {
-		together(ctx, batch, func(i int) { found[i] = c.grow(out, k+i) })
+		cores.Until(ctx, batch, func(i int) { found[i] = c.grow(out, k+i) })
 		for _, s := range found {
 			if s != nil {
 				out = append(out, s)

@@ -4,12 +4,11 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"sync"
-	"sync/atomic"
 
 	"cellwall/mapping/arm"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 	"cellwall/scene/distance"
 	"cellwall/scene/space"
@@ -85,25 +84,11 @@ func (v *viewer) gain(x *candidate) float64 {
 // gains works out all candidates', on all cores.
 func (v *viewer) gains(ctx context.Context, all candidates) {
 	var memory = sync.Pool{New: func() any { return &glance{chance: make([]float32, len(v.taken))} }}
-	together(ctx, len(all), func(i int) {
+	cores.Until(ctx, len(all), func(i int) {
 		g := memory.Get().(*glance)
 		all[i].gain = v.gainBy(g, &all[i])
 		memory.Put(g)
 	})
-}
-
-// together calls do for 0 to n-1 on all cores, until the context ends.
-func together(ctx context.Context, n int, do func(i int)) {
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
-				do(i)
-			}
-		})
-	}
-	wait.Wait()
 }
 
 func (v *viewer) gainBy(g *glance, x *candidate) float64 {

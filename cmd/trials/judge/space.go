@@ -3,10 +3,9 @@ package judge
 import (
 	"math"
 	"math/rand/v2"
-	"runtime"
-	"sync"
 
 	"cellwall/fixtures"
+	"cellwall/mapping/cores"
 	"cellwall/scene"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -89,16 +88,7 @@ func freePoints(shop *fixtures.Shop, n int) []r3.Vec {
 // holders tells for each point which object's padded solids hold it, -1: none.
 func holders(s *scene.Scene, n int, point func(int) r3.Vec) []int {
 	out := make([]int, n)
-	var all sync.WaitGroup
-	cores := runtime.GOMAXPROCS(0)
-	for k := range cores {
-		all.Go(func() {
-			for i := k; i < n; i += cores {
-				out[i] = holder(s, point(i))
-			}
-		})
-	}
-	all.Wait()
+	cores.Each(n, func(i int) { out[i] = holder(s, point(i)) })
 	return out
 }
 
