@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -17,11 +16,8 @@ import (
 	"cellwall/export/whole"
 	"cellwall/mapping/arm"
 	"cellwall/mapping/cell"
-	"cellwall/mapping/motion"
 	"cellwall/scene"
 	"cellwall/scene/reach"
-	"cellwall/scene/reach/guard"
-	"cellwall/scene/space"
 
 	"github.com/spf13/cobra"
 )
@@ -117,10 +113,11 @@ func reachOf(ctx context.Context, dir string, o *reachOptions, tell teller) (*re
 	if err != nil {
 		return nil, err
 	}
-	check, err := newChecker(in, s, o)
+	at, err := newStage(in, s, o)
 	if err != nil {
 		return nil, err
 	}
+	check := at.check
 	r := &reachsheet.Result{Scene: s, Report: check.NewReport(s.Cell, caution.Sentences),
 		Title: drawing.Title{Number: mapNumber(o.folder), Creator: "cellwall " + scene.Version}}
 	if o.program == "" {
@@ -170,56 +167,4 @@ func mapNumber(folder string) string {
 		return ""
 	}
 	return record.Number
-}
-
-// newChecker for the cell's robot, which has stood wherever it scanned from.
-func newChecker(in *cell.Cell, s *scene.Scene, o *reachOptions) (*reach.Checker, error) {
-	if in.Robot == nil {
-		return nil, fmt.Errorf("%s names no robot, so nothing is known of its joints or its volume; add robot: FILE to cell.yaml", in.Dir)
-	}
-	check, err := reach.NewChecker(in.Robot, s)
-	if err != nil {
-		return nil, err
-	}
-	if o.margin != nil {
-		if check.Margin = *o.margin; !(*o.margin >= 0) {
-			return nil, fmt.Errorf("--margin is %g mm, and must not be negative", *o.margin)
-		}
-	}
-	if o.gaps != "" {
-		p, err := guard.FindProfile(o.gaps)
-		if err != nil {
-			return nil, err
-		}
-		check.Profile = &p
-	}
-	check.Carries(in.Parts)
-	if err := stoodAt(check, in); err != nil {
-		return nil, err
-	}
-	states, err := space.Open(filepath.Join(o.folder, space.FileName))
-	if errors.Is(err, fs.ErrNotExist) {
-		return check, nil // nothing vouches for space, so no move will be clear
-	} else if err != nil {
-		return nil, err
-	}
-	check.Look(states)
-	return check, nil
-}
-
-// stoodAt tells the checker where the arm stood while it scanned.
-func stoodAt(check *reach.Checker, in *cell.Cell) error {
-	for _, scan := range in.Scans {
-		if !scan.Moving() {
-			continue
-		}
-		track, err := motion.Open(in.Path(scan.Motion), in.Robot)
-		if err != nil {
-			return err
-		}
-		for i := 0; track.Joints() && i < track.Len(); i++ {
-			check.Been(track.Posture(i))
-		}
-	}
-	return nil
 }

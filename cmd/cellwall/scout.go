@@ -2,10 +2,8 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"math"
 	"path/filepath"
 	"slices"
@@ -17,7 +15,6 @@ import (
 	"cellwall/mapping"
 	"cellwall/mapping/cell"
 	"cellwall/mapping/fault"
-	"cellwall/mapping/motion"
 	"cellwall/scene/scout"
 	"cellwall/scene/space"
 
@@ -84,44 +81,19 @@ func scoutCell(ctx context.Context, dir string, sweeps int, blind bool, tell tel
 	if err != nil {
 		return nil, err
 	}
-	check, err := newChecker(in, s, o)
+	at, err := newStage(in, s, o)
 	if err != nil {
 		return nil, err
 	}
-	states, err := space.Open(filepath.Join(o.folder, space.FileName))
-	if errors.Is(err, fs.ErrNotExist) {
+	if at.states == nil {
 		return nil, &fault.Error{File: filepath.Join(o.folder, space.FileName), Rule: "the map does not tell which space was seen",
-			Remedy: "scan with a robot that has joints, and map the cell again", Cause: err}
-	} else if err != nil {
-		return nil, err
-	}
-	homes, err := scannedFrom(in)
-	if err != nil {
-		return nil, err
+			Remedy: "scan with a robot that has joints, and map the cell again"}
 	}
 	scanner := in.Scanner
 	if scanner.Fan, err = mapping.Fan(in); err != nil {
 		return nil, err
 	}
-	return scout.Propose(ctx, &scout.Cell{Arm: in.Robot, Scanner: scanner, States: states, Check: check, Homes: homes, Blind: blind}, sweeps)
-}
-
-// scannedFrom are the postures in which the scans of a cell begin.
-func scannedFrom(in *cell.Cell) ([][]float64, error) {
-	var out [][]float64
-	for _, s := range in.Scans {
-		if !s.Moving() {
-			continue
-		}
-		track, err := motion.Open(in.Path(s.Motion), in.Robot)
-		if err != nil {
-			return nil, err
-		}
-		if track.Joints() {
-			out = append(out, track.Posture(0))
-		}
-	}
-	return out, nil
+	return scout.Propose(ctx, &scout.Cell{Arm: in.Robot, Scanner: scanner, States: at.states, Check: at.check, Homes: at.homes, Blind: blind}, sweeps)
 }
 
 func printScout(w io.Writer, c *common, p *scout.Plan, out string) error {
