@@ -5,7 +5,6 @@ package reachsheet
 
 import (
 	_ "embed"
-	"html/template"
 	"os"
 	"path/filepath"
 
@@ -38,7 +37,7 @@ type Result struct {
 //go:embed page.html
 var pageHTML string
 
-var page = template.Must(template.New("reach").Parse(pageHTML))
+var page = report.Page("reach", pageHTML)
 
 // Write fills the folder dir, which must exist. The same result gives the same
 // bytes.

@@ -5,7 +5,6 @@ package report
 import (
 	"bytes"
 	_ "embed"
-	"html/template"
 	"os"
 	"path/filepath"
 
@@ -23,7 +22,7 @@ type File struct{ Name, What string }
 //go:embed page.html
 var pageHTML string
 
-var page = template.Must(template.New("report").Parse(pageHTML))
+var page = Page("report", pageHTML)
 
 // Write puts dir/report.html: one page that needs nothing beside it, with the
 // drawings in it and the map's number, where it has one, at its head. The files
@@ -63,27 +62,4 @@ type content struct {
 	Space        []volumeRow
 	Sheets       []Sheet
 	Files        []File
-}
-
-// Sheet is a drawing within a page.
-type Sheet struct {
-	Title string
-	SVG   template.HTML
-}
-
-// Inline makes the drawings part of a page. Their lettering was escaped when
-// they were written.
-func Inline(drawings []*paper.Page) ([]Sheet, error) {
-	out := make([]Sheet, len(drawings))
-	for i, d := range drawings {
-		b, err := d.SVG()
-		if err != nil {
-			return nil, err
-		}
-		start := bytes.Index(b, []byte("<svg"))
-		title := template.HTMLEscapeString("Drawing: " + d.Title)
-		svg := `<svg role="img" aria-label="` + title + `"` + string(b[start+len("<svg"):])
-		out[i] = Sheet{Title: d.Title, SVG: template.HTML(svg)}
-	}
-	return out, nil
 }
