@@ -87,11 +87,9 @@ func (s *survey) passed(t *tabletop, e int, from, limit float64) float64 {
 	} else {
 		strip.lo[a], strip.hi[a] = -limit, -from
 	}
-	var past []float64
-	for _, p := range s.newSheet(t.frame, strip, t.pieces).open {
-		if p.deep >= spikes {
-			past = append(past, out*p.at[a])
-		}
+	past := s.passing(t.frame, strip, a)
+	for i := range past {
+		past[i] *= out
 	}
 	if len(past) <= bracketStrays {
 		return limit

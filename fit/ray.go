@@ -30,6 +30,20 @@ func newRay(v *mapping.Voxel, sheetFromBase geom.Pose) (ray, bool) {
 	return r, true
 }
 
+// passing is where along an axis of a sheet the rays went through the region that
+// ended too far behind it to be spikes on metal.
+func (s *survey) passing(frame geom.Pose, region rect, axis int) []float64 {
+	var out []float64
+	sheetFromBase, normal := frame.Inverse(), frame.R.Axis(2)
+	s.near(sheetFromBase, region, func(_ int, v *mapping.Voxel) {
+		r, ok := newRay(v, sheetFromBase)
+		if ok && -r.point.Z >= spikes && region.contains(r.through) && r.point.Z+evenHalf(&v.Moments, normal) < -s.slackAt(v) {
+			out = append(out, [2]float64{r.through.X, r.through.Y}[axis])
+		}
+	})
+	return out
+}
+
 // still is where a ray from the same eye to another point would have gone
 // through, as far from this one's place, along X and Y.
 func (r *ray) still(point r3.Vec) [2]float64 {

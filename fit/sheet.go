@@ -44,11 +44,16 @@ const (
 	sheetSlack  = 2.0
 )
 
+// slackAt is how far off a sheet the points of a voxel that belong to it may lie.
+func (s *survey) slackAt(v *mapping.Voxel) float64 {
+	return sheetSigmas*s.cloud.Noise.Sigma(v.Range) + sheetSlack
+}
+
 // newSheet reads the whole cloud against the XY plane of frame, in which the
 // surfaces of group lie, within region. What belongs to another surface is not
 // on the sheet, though it may cross it.
 func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
-	cloud, out := s.cloud, &sheet{frame: frame}
+	out := &sheet{frame: frame}
 	if len(group) > 0 && group[0] < len(s.surfaces) {
 		b := s.surfaces[group[0]].Budget
 		out.sway = math.Sqrt(b.Sweep[0][0] + b.Arm[0][0] + b.Mount[0][0])
@@ -56,13 +61,12 @@ func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 	sheetFromBase := frame.Inverse()
 	normal, offset := frame.R.Axis(2), r3.Dot(frame.R.Axis(2), frame.T)
 	leaves := s.leavesOn(frame)
-	for i := range cloud.Voxels {
-		v := &cloud.Voxels[i]
-		if r3.Dot(normal, v.Mean)-offset >= proud { // half of all, most often
-			continue
+	s.near(sheetFromBase, region, func(i int, v *mapping.Voxel) {
+		if r3.Dot(normal, v.Mean)-offset >= proud {
+			return
 		}
 		p := sheetFromBase.Apply(v.Mean)
-		slack := sheetSigmas*cloud.Noise.Sigma(v.Range) + sheetSlack
+		slack := s.slackAt(v)
 		thick := evenHalf(&v.Moments, normal)
 		switch {
 		case p.Z+thick < -slack:
@@ -76,7 +80,7 @@ func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 		case p.Z > 0 && !slices.Contains(leaves, s.owner[i]):
 			out.proud = append(out.proud, s.patchOf(v, p, frame))
 		}
-	}
+	})
 	out.open = make([]patch, len(out.rays))
 	for i := range out.rays {
 		out.open[i] = out.rays[i].patch(frame, [2]float64{1, 1})

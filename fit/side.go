@@ -95,15 +95,10 @@ func (s *survey) passedBeyond(i int, d r3.Vec, from, limit float64) float64 {
 	}
 	base := r3.Dot(frame.T, d) - from
 	strip.lo[0], strip.hi[0] = -base, limit-base
-	var past []float64
-	for _, p := range s.newSheet(frame, strip, []int{i}).open {
-		if p.deep >= spikes {
-			past = append(past, p.at[0]+base)
-		}
-	}
+	past := s.passing(frame, strip, 0)
 	if len(past) <= bracketStrays {
 		return limit
 	}
 	slices.Sort(past)
-	return max(past[robustly(len(past))], 0)
+	return max(past[robustly(len(past))]+base, 0)
 }

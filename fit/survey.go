@@ -20,6 +20,7 @@ type survey struct {
 	up       r3.Vec  // floor normal; base Z where no floor was seen
 	floor    *bound  // nil where no floor was seen
 	weight   []float64
+	bundles  []bundle
 	total    float64 // sum of the weight of what belongs to a surface
 }
 
@@ -42,6 +43,7 @@ func newSurvey(cloud *mapping.Cloud, surfaces []surface.Surface) *survey {
 			s.total += s.weight[v]
 		}
 	}
+	s.bundles = bundlesOf(cloud.Voxels)
 	return s
 }
 

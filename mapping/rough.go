@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"cellwall/mapping/cell"
 	"cellwall/mapping/fault"
@@ -25,17 +26,14 @@ type Placed struct {
 // reads it again from where it was found to stand: in a voxel of its own frame no
 // point could be told to lie in an ignored box.
 func placeRough(ctx context.Context, c *cell.Cell, scans []*scan, noise Noise, looked *sight.Grid, watch *watch) ([]Placed, error) {
+	if !slices.ContainsFunc(scans, func(s *scan) bool { return s.loose }) {
+		return nil, nil
+	}
 	var sure []register.Scan
-	rough := 0
 	for _, s := range scans {
-		if s.loose {
-			rough++
-		} else {
+		if !s.loose {
 			sure = append(sure, s.shown(noise))
 		}
-	}
-	if rough == 0 {
-		return nil, nil
 	}
 	accuracy := 0.0
 	if c.Robot != nil {
