@@ -77,6 +77,9 @@ func TestSVGIsOfTrueSize(t *testing.T) {
 	if !bytes.Contains(b, []byte("63.4 ± 0.2 &lt;&amp;&gt;")) {
 		t.Error("a text is not escaped")
 	}
+	if n := bytes.Count(b, []byte("<text ")); n == 0 || bytes.Count(b, []byte("<text textLength=")) != n {
+		t.Error("a text is not bound to its width")
+	}
 	if bytes.Contains(b, []byte("http")) && bytes.Count(b, []byte("http")) != bytes.Count(b, []byte("http://www.w3.org/")) {
 		t.Error("the drawing refers to the network")
 	}
