@@ -148,7 +148,7 @@ func programReach(ctx context.Context, check *reach.Checker, r *reachsheet.Resul
 	r.Report.Take(check, p, moves)
 	r.Figure.About = "What " + filepath.Base(o.program) + " sweeps"
 	r.Figure.Nearest = nearestOf(r.Report)
-	views := drawing.ReachViews()
+	views := drawing.ReachViews(r.Scene)
 	if m := reach.Nearest(moves); m != nil {
 		r.Figure.Posture = m.Silhouette(views)
 	}

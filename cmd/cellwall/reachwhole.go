@@ -64,7 +64,7 @@ func spaces(ctx context.Context, check *reach.Checker, r *reachsheet.Result, lim
 	if narrower != nil {
 		r.Restricted = solidOf(narrower)
 	}
-	for _, v := range drawing.ReachViews() {
+	for _, v := range drawing.ReachViews(r.Scene) {
 		r.Figure.Maximum = append(r.Figure.Maximum, maximum.Outline(v))
 		if narrower != nil {
 			r.Figure.Restricted = append(r.Figure.Restricted, narrower.Outline(v))

@@ -14,16 +14,20 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// ReachViews are those of a reach drawing: plan, front and side.
-func ReachViews() []reach.View {
+// ReachViews are those of a reach drawing: plan, front and side, as the drawings
+// of the scene show them.
+func ReachViews(s *scene.Scene) []reach.View {
 	var out []reach.View
-	for _, v := range reachViews() {
+	for _, v := range reachViews(meshed(s)) {
 		out = append(out, reach.View{Right: v.right(), Up: v.up()})
 	}
 	return out
 }
 
-func reachViews() []view { return []view{plan(), front(), side()} }
+func reachViews(s *scene.Scene) []view {
+	p, _ := plans(s, keysOf(s))
+	return []view{p, front(), side()}
+}
 
 // ReachFigure is what the drawings of a reach show over the scene. Outlines are
 // one list of rings for each of ReachViews, nil where they are not shown.
@@ -49,7 +53,7 @@ func ReachSheets(s *scene.Scene, r *ReachFigure, t Title) ([]*paper.Page, error)
 	}
 	s = meshed(s)
 	var out []*paper.Page
-	views := reachViews()
+	views := reachViews(s)
 	for i, v := range views {
 		p, err := r.sheet(s, v, i, len(views), t)
 		if err != nil {
@@ -134,7 +138,7 @@ func (r *ReachFigure) outlines(i int) []drawn {
 			out = append(out, drawn{legendLine{pen, text}, rings[i]})
 		}
 	}
-	add(posturePen, "arm where it comes nearest", r.Posture)
+	add(posturePen, "arm where it is nearest", r.Posture)
 	add(outerPen, "maximum space", r.Maximum)
 	add(innerPen, "restricted space", r.Restricted)
 	add(sweptPen, "swept by the program", r.Swept)

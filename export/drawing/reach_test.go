@@ -31,7 +31,7 @@ func TestReachSheetsShowOutlinesAndClearances(t *testing.T) {
 				t.Errorf("%s: %q hangs over the sheet", p.Name, x.S)
 			}
 		}
-		for _, want := range []string{"37.2 (nowhere under 37.0)", "overlap 12", "swept by the program", "arm where it comes nearest", "not a safety function", "ab12", "moves.csv"} {
+		for _, want := range []string{"37.2 (nowhere under 37.0)", "overlap 12", "swept by the program", "arm where it is nearest", "not a safety function", "ab12", "moves.csv"} {
 			if !strings.Contains(text, want) {
 				t.Errorf("%s lacks %q", p.Name, want)
 			}

@@ -47,7 +47,7 @@ func result(t *testing.T) *Result {
 	r.Report.TakeSpace(e, nil)
 	m := e.Solid()
 	r.Maximum, r.Figure.Limits = &m, e
-	for _, v := range drawing.ReachViews() {
+	for _, v := range drawing.ReachViews(s) {
 		r.Figure.Maximum = append(r.Figure.Maximum, e.Outline(v))
 	}
 	return r
