@@ -37,8 +37,9 @@ const minRows = 3
 
 // row is a strip across a border, at along on the other axis, with the last place
 // that is certainly open and the first that is certainly closed, both counted
-// from the guess toward the closed side, and how squarely that point was seen.
-type row struct{ along, open, closed, facing float64 }
+// from the guess toward the closed side, by how much it may be closed before that,
+// and how squarely that place was seen.
+type row struct{ along, open, closed, vague, facing float64 }
 
 func (r row) hasOpen() bool   { return !math.IsInf(r.open, 0) }
 func (r row) hasClosed() bool { return !math.IsInf(r.closed, 0) }
@@ -56,9 +57,11 @@ func (s *sheet) find(q search) (border, bool) {
 	q.each(s.openNear(q), rows, func(r *row, _ int, x, lo, hi float64, _ *patch) { r.open = max(r.open, x+hi) })
 	seen := sweeps{}
 	closed := func(r *row, i int, x, lo, hi float64, p *patch) {
-		seen.of(p.scan, n).add(i, x-lo, x+hi, p)
-		if x-lo < r.closed {
-			r.closed, r.facing = x-lo, p.facing
+		vague := min(p.vague[q.axis], lo)
+		from := x - lo + vague
+		seen.of(p.scan, n).add(i, from, x+hi, vague, p)
+		if from < r.closed {
+			r.closed, r.vague, r.facing = from, vague, p.facing
 		}
 	}
 	q.each(s.closed, rows, closed)
@@ -115,7 +118,7 @@ func (q search) each(patches []patch, rows []row, do func(r *row, i int, x, lo, 
 // too few, of the rows that one side bounds.
 func (q search) between(rows []row, seen sweeps) (border, bool) {
 	var both, closed, open line
-	var facing, past, gap []float64
+	var facing, past, gap, vague []float64
 	pitch := q.pitch() * seen.spacing()
 	for i, r := range rows {
 		if !r.hasOpen() || !r.hasClosed() || r.open >= r.closed+pitch {
@@ -125,6 +128,7 @@ func (q search) between(rows []row, seen sweeps) (border, bool) {
 			past = append(past, r.open)
 			facing = append(facing, r.facing)
 			gap = append(gap, max(r.closed-r.open, 0))
+			vague = append(vague, r.vague)
 		}
 		if r.hasClosed() {
 			closed.add(r.along, r.closed)
@@ -135,7 +139,7 @@ func (q search) between(rows []row, seen sweeps) (border, bool) {
 	}
 	switch {
 	case both.len() >= minRows:
-		at, sigma := q.weigh(past, slices.Clone(both.across), seen, median(gap), median(facing) < grazing)
+		at, sigma := q.weigh(past, slices.Clone(both.across), seen, median(gap), median(vague), median(facing) < grazing)
 		return q.border(both, at, sigma, true, true), true
 	case closed.len() >= minRows:
 		at := quantile(slices.Clone(closed.across), 0.1)
@@ -151,10 +155,10 @@ func (q search) between(rows []row, seen sweeps) (border, bool) {
 // came back from the face, and the rays past it tell. The edge of an opening has
 // a rim, which takes the first rays past it and sends points back from the border
 // itself: there the closed side tells. Else it is half-way.
-func (q search) weigh(open, closed []float64, seen sweeps, gap float64, isGrazing bool) (at, sigma float64) {
+func (q search) weigh(open, closed []float64, seen sweeps, gap, vague float64, isGrazing bool) (at, sigma float64) {
 	switch {
 	case q.lip:
-		return q.atRim(lastBefore(open, closed), closed, seen)
+		return q.atRim(lastBefore(open, closed), closed, seen, vague)
 	case isGrazing:
 		for i := range open {
 			open[i] = -open[i]

@@ -10,8 +10,9 @@ import (
 // profiles stand pitch apart, so the nearest of them lies short of the border by
 // up to that, less what its rows sweep through where the profiles cross it at a
 // slant: by left. Where the border has a rim that sends points back, they end on
-// the border itself. noise is how well their end is told.
-type nearest struct{ at, left, noise float64 }
+// the border itself. noise is how well their end is told, but for vague, by which
+// they may reach further.
+type nearest struct{ at, left, noise, vague float64 }
 
 // nearest gathers the scans that have a say.
 func (s sweeps) nearest(spacings float64) []nearest {
@@ -23,14 +24,28 @@ func (s sweeps) nearest(spacings float64) []nearest {
 			continue
 		}
 		spacing, blur := median(one.spacing), median(one.blur)
+		closed = fromAgreed(closed, spacing)
 		noise := math.Hypot(rimNoise*spacing, math.Hypot(blur, swept(closed)/20))
 		out = append(out, nearest{
 			at:    quantile(closed, 0.1) + overshoot*blur,
 			left:  max(max(one.pitch(), spacings*spacing)-swept(closed), 2*noise),
 			noise: noise,
+			vague: one.vagueness(),
 		})
 	}
 	return out
+}
+
+// vagueness is what the rows that tell the first closed place leave vague of it.
+func (s *sweepRows) vagueness() float64 {
+	var first []float64
+	limit := quantile(slices.DeleteFunc(slices.Clone(s.closed), func(x float64) bool { return math.IsInf(x, 1) }), 0.5)
+	for i, x := range s.closed {
+		if x <= limit {
+			first = append(first, s.vague[i])
+		}
+	}
+	return median(first)
 }
 
 // overshoot is by how many standard deviations of the noise the foremost of a
@@ -55,7 +70,7 @@ const edgeStep = 0.1
 func edgeOf(scans []nearest, past float64, rim bool) (at, sigma float64) {
 	from, to := math.Inf(1), math.Inf(-1)
 	for _, n := range scans {
-		from, to = min(from, n.at-muteOver*n.left), max(to, n.at+3*n.noise)
+		from, to = min(from, n.at-n.vague-muteOver*n.left), max(to, n.at+3*n.noise)
 	}
 	from = max(from, past)
 	var sum, first, second float64
@@ -82,13 +97,15 @@ func edgeOf(scans []nearest, past float64, rim bool) (at, sigma float64) {
 // within is how likely the scan's nearest points are where the border is at x and
 // has no rim: they lie anywhere up to left behind it, blurred by their noise.
 func (n nearest) within(x float64) float64 {
-	return (normalShare((n.at-x)/n.noise) - normalShare((n.at-n.left-x)/n.noise)) / n.left
+	return n.upTo(x, n.left+n.vague)
 }
 
 // upon is the same where it has a rim: they lie on it.
-func (n nearest) upon(x float64) float64 {
-	z := (n.at - x) / n.noise
-	return math.Exp(-z*z/2) / (n.noise * math.Sqrt(2*math.Pi))
+func (n nearest) upon(x float64) float64 { return n.upTo(x, max(n.vague, edgeStep)) }
+
+// upTo is how likely they are where they lie anywhere up to wide behind x.
+func (n nearest) upTo(x, wide float64) float64 {
+	return (normalShare((n.at-x)/n.noise) - normalShare((n.at-wide-x)/n.noise)) / wide
 }
 
 // normalShare is the standard normal distribution up to z.

@@ -63,7 +63,7 @@ func TestStatedEdgesHold(t *testing.T) {
 // Four scans whose profiles stand 10 mm apart and that all end within half a
 // millimetre end on a rim: by chance that happens in one of 8000.
 func TestScansThatAgreeEndOnARim(t *testing.T) {
-	scans := []nearest{{0.2, 10, 0.4}, {-0.1, 10, 0.4}, {0.3, 10, 0.4}, {-0.3, 10, 0.4}}
+	scans := []nearest{{0.2, 10, 0.4, 0}, {-0.1, 10, 0.4, 0}, {0.3, 10, 0.4, 0}, {-0.3, 10, 0.4, 0}}
 	if at, sigma := edgeOf(scans, math.Inf(-1), true); math.Abs(at) > 0.3 || sigma > 0.5 {
 		t.Errorf("the edge lies at %.2f, sigma %.2f", at, sigma)
 	}
@@ -80,7 +80,7 @@ func TestScansThatAgreeEndOnARim(t *testing.T) {
 // Profiles 7 mm apart, of which a voxel holds one or two and some are missing, and
 // the points of one profile in several voxels of its row: the pitch is 7.
 func TestPitchOfProfiles(t *testing.T) {
-	one := &sweepRows{closed: make([]float64, 20)}
+	one := &sweepRows{closed: make([]float64, 20), vague: make([]float64, 20)}
 	for row := range 20 {
 		for k := range 8 {
 			if (row+k)%7 == 0 {
@@ -88,7 +88,7 @@ func TestPitchOfProfiles(t *testing.T) {
 			}
 			x := 7*float64(k) + 0.1*float64(row)
 			for _, d := range []float64{0, 0.3, 0.5} {
-				one.add(row, x+d, x+d, &patch{})
+				one.add(row, x+d, x+d, 0, &patch{})
 			}
 		}
 	}

@@ -30,9 +30,10 @@ type patch struct {
 	at      [2]float64
 	lo, hi  [2]float64
 	spacing float64
-	blur    float64 // what the sensor's noise moves a point along the sheet, one sigma
-	facing  float64 // cosine between the ray and the sheet's normal
-	deep    float64 // how far behind the sheet the ray ended, 0 on it
+	vague   [2]float64 // how much less it may extend, along X and Y
+	blur    float64    // what the sensor's noise moves a point along the sheet, one sigma
+	facing  float64    // cosine between the ray and the sheet's normal
+	deep    float64    // how far behind the sheet the ray ended, 0 on it
 	scan    int32
 }
 
@@ -121,8 +122,18 @@ func (s *survey) patchOf(v *mapping.Voxel, p r3.Vec, frame geom.Pose) patch {
 	out.blur = s.cloud.Noise.Sigma(v.Range) * math.Sqrt(max(1-out.facing*out.facing, 0))
 	for a := range 2 {
 		out.lo[a], out.hi[a] = extent(v, frame.R.Axis(a))
+		out.vague[a] = cornered(v, frame, a)
 	}
 	return out
+}
+
+// cornered is by how much the bounds of a voxel's points may overstate how far
+// these reach along axis a of the frame. Where they are spread across the sheet
+// too, over a face and the rim that it ends in, say, and the frame is turned
+// against the bounds, these have a corner where no point is.
+func cornered(v *mapping.Voxel, frame geom.Pose, a int) float64 {
+	d, n := frame.R.Axis(a), frame.R.Axis(2)
+	return evenHalf(&v.Moments, n) * (math.Abs(d.X*n.X) + math.Abs(d.Y*n.Y) + math.Abs(d.Z*n.Z))
 }
 
 // extent is how far the points of a voxel reach from their mean against and

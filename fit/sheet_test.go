@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"math"
 	"testing"
 
 	"cellwall/mapping"
@@ -68,5 +69,31 @@ func TestExtent(t *testing.T) {
 	lo, hi = extent(&v, diagonal)
 	if lo+hi > 29.0/3*1.05 { // not the corners, where next to nothing is
 		t.Errorf("reach along the diagonal %.2f", lo+hi)
+	}
+}
+
+// A face 30 mm wide that ends in a rim 25 mm deep, seen from a frame that is turned
+// by 13 degrees against the axes: the bounds of such points have a corner several
+// mm before the edge, and the edge lies between that and what is vague of it.
+func TestExtentOfARimIsVague(t *testing.T) {
+	turned := geom.Pose{R: geom.Exp(r3.Vec{Y: 13 * math.Pi / 180})}
+	var points []r3.Vec
+	for y := range 4 {
+		for x := 0.0; x < 30; x += 2.5 {
+			points = append(points, turned.Apply(r3.Vec{X: x, Y: float64(y)}))
+		}
+		for z := 0.0; z < 25; z += 2.5 {
+			points = append(points, turned.Apply(r3.Vec{Y: float64(y), Z: -z}))
+		}
+	}
+	v := voxelOf(turned.Apply(r3.Vec{Z: 1000}), points...)
+	s := newSurvey(&mapping.Cloud{Noise: mapping.Noise{AtMetre: 0.3}, Voxels: []mapping.Voxel{v}}, nil)
+	p := s.patchOf(&v, turned.Inverse().Apply(v.Mean), turned)
+	first := p.at[0] - p.lo[0]
+	if first > -2 || first+p.vague[0] < 0 {
+		t.Errorf("the edge at 0 is said to lie in %.1f to %.1f", first, first+p.vague[0])
+	}
+	if p.vague[1] > 0.1 {
+		t.Errorf("along the rim %.2f mm are vague", p.vague[1])
 	}
 }

@@ -13,6 +13,7 @@ type sweeps map[int32]*sweepRows
 // apart the points near the border are.
 type sweepRows struct {
 	closed  []float64
+	vague   []float64 // by how much they may be closed before that
 	spacing []float64
 	blur    []float64 // what noise moves them by across it, one sigma
 	spans   []crosswise
@@ -27,13 +28,15 @@ type crosswise struct {
 // of is what a scan saw in n rows.
 func (s sweeps) of(scan int32, n int) *sweepRows {
 	if s[scan] == nil {
-		s[scan] = &sweepRows{closed: slices.Repeat([]float64{math.Inf(1)}, n)}
+		s[scan] = &sweepRows{closed: slices.Repeat([]float64{math.Inf(1)}, n), vague: make([]float64, n)}
 	}
 	return s[scan]
 }
 
-func (s *sweepRows) add(row int, closed, end float64, p *patch) {
-	s.closed[row] = min(s.closed[row], closed)
+func (s *sweepRows) add(row int, closed, end, vague float64, p *patch) {
+	if closed < s.closed[row] {
+		s.closed[row], s.vague[row] = closed, vague
+	}
 	s.spacing = append(s.spacing, p.spacing)
 	s.blur = append(s.blur, p.blur)
 	s.spans = append(s.spans, crosswise{row, closed, end})
@@ -127,13 +130,32 @@ func lastBefore(open, closed []float64) float64 {
 // those, some come back from the border itself. A level rim is crossed by every
 // profile, and by some on its very edge: it lies at the first closed points. An
 // upright one lies where the nearest profiles of all scans leave room for it.
-func (q search) atRim(past float64, closed []float64, seen sweeps) (at, sigma float64) {
-	first, spacing := quantile(closed, 0.1), seen.spacing()
+func (q search) atRim(past float64, closed []float64, seen sweeps, vague float64) (at, sigma float64) {
+	spacing := seen.spacing()
+	closed = fromAgreed(closed, spacing)
+	first := quantile(closed, 0.1)
 	if first-past > q.pitch()*spacing+deepestRim && !math.IsInf(past, -1) { // no rim explains that gap: nobody looked there
 		return (first + past) / 2, math.Hypot((first-past)/math.Sqrt(12), rimNoise*spacing)
 	}
 	if scans := seen.nearest(q.pitch()); !q.level && len(scans) > 0 {
 		return edgeOf(scans, past-spacing, true) // where a voxel's rays went through is known to that
 	}
-	return first, math.Hypot(rimNoise*spacing, swept(closed)/20)
+	return first - vague/2, math.Hypot(vague/math.Sqrt(12), math.Hypot(rimNoise*spacing, swept(closed)/20))
+}
+
+// rimTogether is how near to each other rows tell the same edge, in mean spacings
+// of the points: three standard deviations of either.
+const rimTogether = 3 * rimNoise
+
+// fromAgreed leaves out the rows before the first place on which a tenth of them
+// agree, and two at least: strays and spikes come singly. It sorts them.
+func fromAgreed(closed []float64, spacing float64) []float64 {
+	slices.Sort(closed)
+	need := max(2, len(closed)/10)
+	for i := range closed[:max(len(closed)-need+1, 0)] {
+		if closed[i+need-1]-closed[i] <= rimTogether*spacing {
+			return closed[i:]
+		}
+	}
+	return closed
 }

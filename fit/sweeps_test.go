@@ -1,0 +1,15 @@
+package fit
+
+import "testing"
+
+// Rows of which a few end early, by strays, begin where they agree; rows that all
+// differ are left as they are.
+func TestRowsBeginWhereTheyAgree(t *testing.T) {
+	rows := []float64{7.3, -10, 7.5, 7.4, 1.1, 9, 7.3, 3.9, 12, 7.3, 20, 7.6, 8, 7.4, 7.3, 30, 7.5, 7.7, 7.4, 7.3}
+	if got := fromAgreed(rows, 8.7)[0]; got != 7.3 {
+		t.Errorf("they begin at %g, want 7.3", got)
+	}
+	if got := fromAgreed([]float64{25, 0, 12}, 8.7); len(got) != 3 || got[0] != 0 {
+		t.Errorf("of three that differ are left %v", got)
+	}
+}
