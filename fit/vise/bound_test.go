@@ -72,7 +72,7 @@ func bound(c *mapping.Cloud, truth jaws) (sigma [7]float64) {
 	f := &fit{jaws: truth}
 	inJaw := truth.pose.Inverse()
 	for k := range numFaces {
-		seat, pl, slope := f.seat(k), truth.plane(k), gradient(truth, k)
+		seat, pl, slope := f.seat(k, closeGate), truth.plane(k), gradient(truth, k)
 		for i := range c.Voxels {
 			vox := &c.Voxels[i]
 			across := c.Noise.Sigma(vox.Range) * math.Abs(r3.Dot(pl.Normal, vox.Toward))

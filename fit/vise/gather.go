@@ -111,11 +111,12 @@ const (
 )
 
 // assign gives every point to the face that it lies nearest to, where it lies
-// within gate of it and edgeMargin inside its rim.
+// within gate of it and edgeMargin inside its rim, and is of nothing that lies
+// before it.
 func (f *fit) assign(gate float64) {
 	var g [numFaces]seat
 	for k := range g {
-		g[k] = f.seat(face(k))
+		g[k] = f.seat(face(k), gate)
 	}
 	wavering := f.wavering()
 	for i := range f.points {
@@ -134,15 +135,17 @@ func (f *fit) assign(gate float64) {
 	}
 }
 
-// seat is a face ready to test points against, in the jaw frame: its plane, and
-// its rim less the margin.
+// seat is a face ready to test points against, in the jaw frame: its plane, its
+// rim less the margin, and what lies before it.
 type seat struct {
 	normal r3.Vec
 	offset float64
 	lo, hi r3.Vec
+	ground ground
 }
 
-func (f *fit) seat(k face) seat {
+// seat of face k, for points that may be off it by gate.
+func (f *fit) seat(k face, gate float64) seat {
 	lo, hi := f.jaws.extent(k)
 	n := faces[k].normal
 	inset := func(lo, hi, n float64) (float64, float64) {
@@ -155,12 +158,17 @@ func (f *fit) seat(k face) seat {
 	s.lo.X, s.hi.X = inset(lo.X, hi.X, n.X)
 	s.lo.Y, s.hi.Y = inset(lo.Y, hi.Y, n.Y)
 	s.lo.Z, s.hi.Z = inset(lo.Z, hi.Z, n.Z)
+	if k == fixedFace || k == movingFace {
+		s.ground = f.ground(k, gate+edgeMargin)
+	}
 	return s
 }
 
-// holds tells whether q lies within the rim by blur and more.
+// holds tells whether q lies within the rim by blur and more, and above what lies
+// before the face.
 func (s *seat) holds(q r3.Vec, blur float64) bool {
-	return q.X >= s.lo.X+blur && q.X <= s.hi.X-blur && q.Y >= s.lo.Y+blur && q.Y <= s.hi.Y-blur && q.Z >= s.lo.Z+blur && q.Z <= s.hi.Z-blur
+	return q.X >= s.lo.X+blur && q.X <= s.hi.X-blur && q.Y >= s.lo.Y+blur && q.Y <= s.hi.Y-blur && q.Z >= s.lo.Z+blur && q.Z <= s.hi.Z-blur &&
+		q.Z > s.ground.at(q.X)+inPlane
 }
 
 // nominal is the sensor's noise for each scan at its mean range, mm.

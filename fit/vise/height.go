@@ -35,7 +35,7 @@ func (f *fit) reach() float64 {
 
 // reachOf follows the face down from the top as long as there are points on it.
 func (f *fit) reachOf(k face) float64 {
-	s := f.seat(k)
+	s := f.seat(k, closeGate)
 	s.lo.Z = -tradeHeight[1]
 	n := make([]int, int(tradeHeight[1]/reachStep)+1)
 	for i, q := range f.seen {

@@ -66,7 +66,7 @@ func words(k face) string { return strings.ReplaceAll(faces[k].name, "-", " ") }
 
 // grazed counts the points on the face that were seen at too flat an angle.
 func (f *fit) grazed(k face) (n float64) {
-	s := f.seat(k)
+	s := f.seat(k, closeGate)
 	for i := range f.points {
 		d := r3.Dot(s.normal, f.seen[i]) - s.offset
 		if math.Abs(d) < closeGate && s.holds(f.seen[i], 0) && math.Abs(r3.Dot(s.normal, f.rays[i])) <= grazing {
