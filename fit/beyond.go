@@ -81,7 +81,7 @@ func (s *survey) wallBeyond(t *tabletop, e int, end float64) float64 {
 // where none did.
 func (s *survey) passed(t *tabletop, e int, from, limit float64) float64 {
 	a, out := e/2, float64(2*(e%2)-1)
-	strip := t.extent.grown(-rasterPitch)
+	strip := t.core()
 	if out > 0 {
 		strip.lo[a], strip.hi[a] = from, limit
 	} else {

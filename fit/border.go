@@ -46,15 +46,33 @@ func (r row) hasClosed() bool { return !math.IsInf(r.closed, 0) }
 
 // find reads the border in rows: in each, open and closed enclose it.
 func (s *sheet) find(q search) (border, bool) {
-	n := int((q.to - q.from) / rowPitch)
-	if n < minRows {
+	return s.borderOf(q, s.rows(q))
+}
+
+// borderOf is the border between what bounds its rows.
+func (s *sheet) borderOf(q search, r rows) (border, bool) {
+	if len(r.all) < minRows {
 		return border{}, false
 	}
-	rows := make([]row, n)
-	for i := range rows {
-		rows[i] = row{along: q.from + (float64(i)+0.5)*rowPitch, open: math.Inf(-1), closed: math.Inf(1)}
+	b, ok := q.between(r.all, r.seen)
+	b.sigma = math.Hypot(b.sigma, s.sway)
+	return b, ok
+}
+
+// rows are those of a border, with what each scan saw in them.
+type rows struct {
+	all  []row
+	seen sweeps
+}
+
+// rows reads what bounds a border, row by row.
+func (s *sheet) rows(q search) rows {
+	n := max(int((q.to-q.from)/rowPitch), 0)
+	all := make([]row, n)
+	for i := range all {
+		all[i] = row{along: q.from + (float64(i)+0.5)*rowPitch, open: math.Inf(-1), closed: math.Inf(1)}
 	}
-	q.each(s.openNear(q), rows, func(r *row, _ int, x, lo, hi float64, _ *patch) { r.open = max(r.open, x+hi) })
+	q.each(s.openNear(q), all, func(r *row, _ int, x, lo, hi float64, _ *patch) { r.open = max(r.open, x+hi) })
 	seen := sweeps{}
 	closed := func(r *row, i int, x, lo, hi float64, p *patch) {
 		vague := min(p.vague[q.axis], lo)
@@ -64,17 +82,15 @@ func (s *sheet) find(q search) (border, bool) {
 			r.closed, r.vague, r.facing = from, vague, p.facing
 		}
 	}
-	q.each(s.closed, rows, closed)
+	q.each(s.closed, all, closed)
 	if q.proud {
-		q.each(s.proud, rows, func(r *row, i int, x, lo, hi float64, p *patch) {
+		q.each(s.proud, all, func(r *row, i int, x, lo, hi float64, p *patch) {
 			if x > r.open { // else a bar before the opening, past which rays went
 				closed(r, i, x, lo, hi, p)
 			}
 		})
 	}
-	b, ok := q.between(rows, seen)
-	b.sigma = math.Hypot(b.sigma, s.sway)
-	return b, ok
+	return rows{all, seen}
 }
 
 // openNear are the rays in reach of a border, as far as they really spread. Where

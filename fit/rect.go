@@ -32,6 +32,14 @@ func (r rect) grown(by float64) rect {
 	return r
 }
 
+// with is the rectangle about both.
+func (r rect) with(o rect) rect {
+	for a := range 2 {
+		r.lo[a], r.hi[a] = min(r.lo[a], o.lo[a]), max(r.hi[a], o.hi[a])
+	}
+	return r
+}
+
 // contains tells whether p lies in the rectangle, by its X and Y.
 func (r rect) contains(p r3.Vec) bool {
 	return p.X >= r.lo[0] && p.X <= r.hi[0] && p.Y >= r.lo[1] && p.Y <= r.hi[1]

@@ -20,25 +20,6 @@ const (
 	minTop  = 0.15e6
 )
 
-// straightEnds is how many ends must run straight where rays did not go past them:
-// one alone may be the edge of a shadow or of a sweep, two at a right angle are a
-// corner's.
-const straightEnds = 2
-
-// turned tells whether a straight end tells how the top is turned.
-func (t *tabletop) turned() bool {
-	n := 0
-	for _, e := range t.ends {
-		if e.straight {
-			n++
-		}
-		if e.straight && e.seen {
-			n = straightEnds
-		}
-	}
-	return n >= straightEnds && t.turnSigma <= knownTurn
-}
-
 // knownTurn is how well the direction of a table's long side must be known, rad:
 // a degree, beyond which its ends are looked for in the wrong direction.
 const knownTurn = math.Pi / 180
@@ -62,7 +43,11 @@ func (s *survey) findTables(stations []station, machines []string) []table {
 		in := stationAt(stations, f.Centre)
 		return s.topLike(f) && (in == "" || slices.Contains(machines, in))
 	})
-	groups := slices.DeleteFunc(s.groups(tops, thingGap), func(g []int) bool { return s.area(g) < minTop })
+	var groups [][]int
+	for _, g := range s.groups(tops, thingGap) {
+		groups = append(groups, s.undivided(g)...)
+	}
+	groups = slices.DeleteFunc(groups, func(g []int) bool { return s.area(g) < minTop })
 	laid := make([]tabletop, len(groups))
 	cores.Each(len(groups), func(i int) { laid[i] = s.layOut(groups[i]) })
 	var out []table
@@ -71,7 +56,7 @@ func (s *survey) findTables(stations []station, machines []string) []table {
 		t.room = s.roomUnder(&t.tabletop)
 		t.closed = !t.room && s.solidUnder(&t.tabletop)
 		t.missing, _ = t.seenEnds()
-		if !t.turned() {
+		if t.turnSigma > knownTurn {
 			t.missing = append([]string{"enough of its rim to tell how it is turned"}, t.missing...)
 		}
 		out = append(out, t)

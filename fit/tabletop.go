@@ -21,11 +21,13 @@ type tabletop struct {
 	ends      [4]tableEnd // -X, +X, -Y, +Y
 }
 
-// tableEnd is where a top ends on one side, and by how much that end is turned
-// against the frame, rad; turnSigma is 0 where it does not tell.
+// tableEnd is where a top ends on one side, and how that end is turned against the
+// frame: by a face of the board, rad, with turnSigma 0 where none was seen, or by
+// lean.
 type tableEnd struct {
 	bound
 	turn, turnSigma float64
+	lean            *lean
 	seen, straight  bool
 	loose           bool    // no stretch of it was seen from both sides
 	from, to        float64 // where it may lie, along its way out from the frame's origin
@@ -43,7 +45,6 @@ func (s *survey) layOut(group []int) tabletop {
 		points[i] = r2.Vec{X: q.X, Y: q.Y}
 	}
 	t.frame = longAlongX(level, flat.LeastRectangle(points))
-	t.turnSigma = math.Pi / 4 // nothing known yet
 	for range layOutRounds {
 		s.readEnds(&t, corners)
 		t.turnToEnds()
@@ -72,18 +73,15 @@ const layOutRounds = 3
 
 // turnToEnds turns the frame by what its ends say.
 func (t *tabletop) turnToEnds() {
-	var info, sum float64
-	for _, e := range t.ends {
-		if e.turnSigma > 0 {
-			w := 1 / (e.turnSigma * e.turnSigma)
-			info, sum = info+w, sum+w*e.turn
-		}
-	}
-	if info > 0 {
-		t.frame.R = geom.Exp(r3.Scale(sum/info, t.frame.R.Axis(2))).Mul(t.frame.R)
-		t.turnSigma = 1 / math.Sqrt(info)
-	}
+	turn, sigma := turnOf(t.ends[:])
+	t.frame.R = geom.Exp(r3.Scale(turn, t.frame.R.Axis(2))).Mul(t.frame.R)
+	t.turnSigma = sigma
 }
+
+// core is what of the rectangle is certainly the top's, whatever its turn: the
+// outline of what was seen runs along its voxels, up to a square outside, and rays
+// that pass beside one end are none that pass another.
+func (t *tabletop) core() rect { return t.extent.grown(-2 * rasterPitch) }
 
 // outward is the direction of end e.
 func (t *tabletop) outward(e int) r3.Vec {
@@ -99,11 +97,13 @@ func (s *survey) tableEnd(t *tabletop, e int) tableEnd {
 	a, out := e/2, float64(2*(e%2)-1)
 	q := search{
 		axis: a, solid: -out, guess: t.extent.edge(a, e%2), reach: borderReach,
-		from: t.extent.lo[1-a], to: t.extent.hi[1-a],
+		from: t.core().lo[1-a], to: t.core().hi[1-a],
 	}
-	b, ok := t.sheet.find(q)
+	seenRows := t.sheet.rows(q)
+	turn := q.leanOf(seenRows)
+	b, ok := t.sheet.borderOf(q, seenRows)
 	if !ok || !b.closed {
-		return tableEnd{loose: true}
+		return tableEnd{loose: true, lean: turn}
 	}
 	seen := b.open && b.straight
 	loose := !seen
@@ -121,17 +121,10 @@ func (s *survey) tableEnd(t *tabletop, e int) tableEnd {
 	}
 	var at [2]float64
 	at[a], at[1-a] = b.at, (t.extent.lo[1-a]+t.extent.hi[1-a])/2
-	end := tableEnd{
+	return tableEnd{
 		bound: edgeBound(t.outward(e), t.frame.Apply(r3.Vec{X: at[0], Y: at[1]}), b.sigma),
-		seen:  seen, straight: b.straight, loose: loose,
+		seen:  seen, straight: b.straight, loose: loose, lean: turn,
 	}
-	if b.straight {
-		end.turn, end.turnSigma = -b.slope, b.slopeSigma // an end along Y leans right
-		if a == 1 {
-			end.turn = b.slope
-		}
-	}
-	return end
 }
 
 // A board's edge is a face that reaches up to its top and runs along a good part

@@ -7,25 +7,57 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// The ends of a top that was laid out two degrees askew turn it back.
+// slanted are the rows of an end that is turned by turn and was bracketed to gap mm;
+// every fifth is a stray's, and in the second half something hides the top.
+func slanted(turn, gap float64) *lean {
+	l := &lean{sense: 1, soft: 1, reach: borderReach}
+	for i := range 50 {
+		along := float64(i-25) * rowPitch
+		at := turn * along
+		r := row{along: along, open: at - gap/2, closed: at + gap/2}
+		switch {
+		case i%5 == 0:
+			r.open, r.closed = 40, 50
+		case i > 25:
+			r.closed += 100
+		}
+		l.rows = append(l.rows, r)
+	}
+	return l
+}
+
+// The ends of a top that was laid out two degrees askew turn it back, to what the
+// brackets of their rows leave: a line through brackets 6 mm wide along a metre is
+// turned by no more than that over half of it.
 func TestTopTurnsToItsEnds(t *testing.T) {
 	const askew = 2 * math.Pi / 180
 	tt := &tabletop{frame: standing(500, 1200, 0.3)}
-	tt.turnSigma = math.Pi / 4
-	tt.ends[2] = tableEnd{turn: -askew, turnSigma: 1e-3, straight: true}
-	tt.ends[0] = tableEnd{turn: -askew + 0.01, turnSigma: 1e-2, straight: true}
+	tt.ends[0].lean, tt.ends[3].lean = slanted(-askew, 6), slanted(-askew, 20)
 	before := tt.frame
 	tt.turnToEnds()
 	got := tt.frame.R.Mul(before.R.T()).Log()
-	// Weighted 100 : 1.
-	within(t, "turn", r3.Dot(got, before.R.Axis(2)), -askew+0.01/101, 1e-6)
-	within(t, "sigma of the turn", tt.turnSigma, 1/math.Sqrt(1e6+1e4), 1e-9)
+	within(t, "turn", r3.Dot(got, before.R.Axis(2)), -askew, 3*tt.turnSigma)
+	if tt.turnSigma > 6./500 || tt.turnSigma < 0.5/500 {
+		t.Errorf("the turn is told to %.2g rad", tt.turnSigma)
+	}
 }
 
-func TestTopWithoutEndsStays(t *testing.T) {
-	tt := &tabletop{frame: standing(500, 1200, 0.3), turnSigma: 1}
+// A face of the board tells the turn as well as it is known itself.
+func TestTopTurnsToTheBoard(t *testing.T) {
+	tt := &tabletop{frame: standing(500, 1200, 0.3)}
+	tt.ends[2] = tableEnd{turn: 0.02, turnSigma: 0.004, straight: true}
 	before := tt.frame
-	if tt.turnToEnds(); tt.frame != before || tt.turnSigma != 1 {
-		t.Error("nothing told of a turn, and it turned")
+	tt.turnToEnds()
+	within(t, "turn", r3.Dot(tt.frame.R.Mul(before.R.T()).Log(), before.R.Axis(2)), 0.02, 1e-4)
+	within(t, "sigma of the turn", tt.turnSigma, 0.004, 2e-4)
+}
+
+// Where no end tells, the turn is anything.
+func TestTopWithoutEndsIsNotTurned(t *testing.T) {
+	tt := &tabletop{frame: standing(500, 1200, 0.3)}
+	before := tt.frame
+	tt.turnToEnds()
+	if turned := tt.frame.R.Mul(before.R.T()).Log(); r3.Norm(turned) > 1e-9 || tt.turnSigma < knownTurn {
+		t.Errorf("nothing told of a turn, and it turned by %v, known to %.2g rad", turned, tt.turnSigma)
 	}
 }

@@ -1,11 +1,9 @@
 package main
 
 import (
-	"cmp"
 	"fmt"
 	"io"
 	"math"
-	"slices"
 	"sort"
 
 	"cellwall/cmd/trials/judge"
@@ -14,9 +12,6 @@ import (
 )
 
 const degree = math.Pi / 180
-
-// byAmount orders numbers by how far they are from 0.
-func byAmount(a, b float64) int { return cmp.Compare(math.Abs(a), math.Abs(b)) }
 
 // show prints one cell.
 func show(w io.Writer, c fixtures.Settings, v judge.Verdict, refused []fit.Refusal, verbose bool) {
@@ -30,8 +25,11 @@ func show(w io.Writer, c fixtures.Settings, v judge.Verdict, refused []fit.Refus
 		fmt.Fprintf(w, "  %s: opening's edges off %.1f mm, over sigma %.1f\n", d.Name, d.Edges, d.PerSigma)
 	}
 	for _, p := range v.Poses {
-		if off := slices.MaxFunc(p.PerSigma[:], byAmount); p.Kind == fit.Table && (verbose || math.Abs(off) > 4) {
+		if p.Kind == fit.Table && (verbose || p.Wrong()) {
 			fmt.Fprintf(w, "  %s: datum off %.1f mm, turned %.2f deg, over sigma %.1f\n", p.Name, p.Off[:3], p.Off[5]/degree, p.PerSigma)
+		}
+		if p.Kind == fit.Table && p.Wrong() {
+			fmt.Fprintf(w, "  %s: WRONG\n", p.Name)
 		}
 	}
 	for _, p := range v.Planes {
@@ -62,6 +60,7 @@ type tally struct {
 	missing            map[string]int
 	vises              viseTally
 	labels             map[string][2]int // found, and in all, by kind
+	tablesWrong        int
 	edges              intervals
 	faces, datums      intervals // offsets of planes; datums of machines and tables
 	doors              []float64
@@ -95,6 +94,9 @@ func (t *tally) add(c fixtures.Settings, v judge.Verdict, refused []fit.Refusal)
 		}
 	}
 	for _, p := range v.Poses {
+		if p.Kind == fit.Table && p.Wrong() {
+			t.tablesWrong++
+		}
 		for _, z := range p.PerSigma {
 			t.datums.add(z)
 		}

@@ -121,5 +121,5 @@ func (t *tally) showLabels(w io.Writer) {
 		n := t.labels[kind]
 		fmt.Fprintf(w, "  %s %d of %d", kind, n[0], n[1])
 	}
-	fmt.Fprintln(w)
+	fmt.Fprintf(w, "  (tables: half of whose top gave returns); tables located wrongly: %d\n", t.tablesWrong)
 }

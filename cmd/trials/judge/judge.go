@@ -42,7 +42,8 @@ func Cell(s *scene.Scene, shop *fixtures.Shop, wanted []string, points int) Verd
 func Fits(s *scene.Scene, shop *fixtures.Shop, wanted []string) Verdict {
 	v := Verdict{Planes: planes(s, shop), Poses: poses(s, shop)}
 	v.Machines, v.Invented = machines(s, shop)
-	v.Labels, v.Invented = labels(s, shop, v.Machines), append(v.Invented, invented(s, shop)...)
+	reached := shop.Reached(math.MaxInt)
+	v.Labels, v.Invented = labels(s, shop, v.Machines, reached), append(v.Invented, invented(s, shop)...)
 	for _, name := range wanted {
 		truth, ok := shop.Truth.Object(name)
 		found := object(s, name)
@@ -57,7 +58,7 @@ func Fits(s *scene.Scene, shop *fixtures.Shop, wanted []string) Verdict {
 			v.Doors = append(v.Doors, door(found, truth))
 		}
 	}
-	v.Vises = vises(shop, v.Jaws)
+	v.Vises = vises(shop, v.Jaws, reached)
 	return v
 }
 

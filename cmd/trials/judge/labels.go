@@ -8,6 +8,8 @@ import (
 	"cellwall/fixtures"
 	"cellwall/mapping/geom"
 	"cellwall/scene"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Label is one thing of the shop that the map should name for what it is.
@@ -27,8 +29,16 @@ const (
 	squarely  = 0.5 // cosine: returns fail from some 60 degrees on
 )
 
-// labels lists what of the shop was shown, and whether the scene has it.
-func labels(s *scene.Scene, shop *fixtures.Shop, machines []Machine) (out []Label) {
+// A table is asked for where returns came from that share of its top at least,
+// counted in cells that a thin scan still hits: of less, its place is a guess.
+const (
+	topShare = 0.5
+	topCell  = 50.0 // mm
+)
+
+// labels lists what of the shop was shown, and whether the scene has it. reached
+// are all points that rays reached.
+func labels(s *scene.Scene, shop *fixtures.Shop, machines []Machine, reached []fixtures.Reached) (out []Label) {
 	var area map[int]float64
 	for i := range shop.Truth.Objects {
 		o := &shop.Truth.Objects[i]
@@ -44,8 +54,9 @@ func labels(s *scene.Scene, shop *fixtures.Shop, machines []Machine) (out []Labe
 		case fit.Floor:
 			out = append(out, Label{o.Kind, o.Name, hasFace(s, fit.Floor, o.Faces)})
 		case fit.Table:
-			found := object(s, o.Name)
-			out = append(out, Label{o.Kind, o.Name, found != nil && found.Kind == fit.Table})
+			if shareSeen(o.Faces[0], i, reached) >= topShare {
+				out = append(out, Label{o.Kind, o.Name, hasFace(s, fit.Table, o.Faces)})
+			}
 		}
 	}
 	for _, m := range machines {
@@ -76,6 +87,20 @@ func wallsSeen(shop *fixtures.Shop) map[int]float64 {
 		}
 	}
 	return area
+}
+
+// shareSeen is the share of the cells of object o's face that returns came from.
+func shareSeen(f fixtures.Face, o int, reached []fixtures.Reached) float64 {
+	frame := geom.Pose{R: f.Plane.Frame(f.Corners[0]).R, T: f.Corners[0]}.Inverse()
+	seen := map[[2]int]bool{}
+	for _, r := range reached {
+		if r.Object == o && r.Returned && math.Abs(f.Plane.Distance(r.Point)) < onPlane {
+			q := frame.Apply(r.Point)
+			seen[[2]int{int(math.Floor(q.X / topCell)), int(math.Floor(q.Y / topCell))}] = true
+		}
+	}
+	area := r3.Norm(r3.Sub(f.Corners[1], f.Corners[0])) * r3.Norm(r3.Sub(f.Corners[3], f.Corners[0]))
+	return float64(len(seen)) * topCell * topCell / area
 }
 
 // hasFace tells whether an object of the kind has a plane on one of the true faces.

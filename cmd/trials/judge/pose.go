@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 
 	"cellwall/fit"
 	"cellwall/fixtures"
@@ -17,6 +18,11 @@ type Pose struct {
 	Kind     fit.Kind
 	Off      [6]float64
 	PerSigma [6]float64
+}
+
+// Wrong tells whether anything of the datum is off by more sigmas than a datum may be.
+func (p Pose) Wrong() bool {
+	return slices.ContainsFunc(p.PerSigma[:], func(z float64) bool { return !(math.Abs(z) <= wrongSigmas) })
 }
 
 // poses compares the datums of the objects of which the truth has one under the

@@ -68,9 +68,9 @@ func (v *Vise) Wrong() bool {
 	return off || r3.Norm(v.Jaw.Shift) > wrongBy
 }
 
-// vises holds the shop's vises against those that were located.
-func vises(shop *fixtures.Shop, located []Jaw) (out []Vise) {
-	reached := shop.Reached(math.MaxInt)
+// vises holds the shop's vises against those that were located; reached are all
+// points that rays reached.
+func vises(shop *fixtures.Shop, located []Jaw, reached []fixtures.Reached) (out []Vise) {
 	for i := range shop.Truth.Objects {
 		o := &shop.Truth.Objects[i]
 		if o.Kind != string(fit.Vise) {

@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"math"
 	"testing"
 
 	"cellwall/fit"
@@ -18,7 +19,7 @@ func TestVisesByWhatWasScanned(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	v := vises(shop, nil)[0]
+	v := vises(shop, nil, shop.Reached(math.MaxInt))[0]
 	if v.Scanned() || v.Points["moving-jaw-face"] < scannedPoints || v.Points["fixed-jaw-face"] > scannedPoints {
 		t.Errorf("the moving jaw's face alone was looked at: returns %v, scanned %v", v.Points, v.Scanned())
 	}
@@ -36,7 +37,7 @@ func TestVisesByWhatWasScanned(t *testing.T) {
 	if shop, err = fixtures.Build(s); err != nil {
 		t.Fatal(err)
 	}
-	if got := invented(built, shop); len(got) != 2 || len(vises(shop, nil)) != 0 {
+	if got := invented(built, shop); len(got) != 2 || len(vises(shop, nil, shop.Reached(math.MaxInt))) != 0 {
 		t.Errorf("without a vise every one is invented, told %v", got)
 	}
 }
