@@ -16,7 +16,7 @@ func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []statio
 	want := ofKind(wanted, Table)
 	tables := s.findTables(stations, placesOf(want))
 	names := make([]string, len(tables))
-	for w, m := range matchTables(want, tables) {
+	for w, m := range matchTables(want, tables, machineLost(wanted, stations)) {
 		if m.candidate < 0 {
 			f.Refused = append(f.Refused, s.tableRefusal(m, want[w], stations))
 			continue
@@ -48,8 +48,9 @@ func (s *survey) tableRefusal(m matched, w cell.Wanted, stations []station) Refu
 // matchTables deals the tops to the wanted tables, those within a machine apart
 // from all others: a table that stands in a machine is none of the room's, and a
 // bench is no part of a machine. Those with a hint get the nearest of all, the
-// others what is most like a table of those that are left.
-func matchTables(want []cell.Wanted, tables []table) []matched {
+// others what is most like a table of those that are left. Where a machine was lost,
+// a top with no room under it may be its bed, and is nobody's without a hint.
+func matchTables(want []cell.Wanted, tables []table, lost bool) []matched {
 	out := make([]matched, len(want))
 	taken := make([]bool, len(tables))
 	deal := func(of []int, test func(*table) bool) {
@@ -86,9 +87,16 @@ func matchTables(want []cell.Wanted, tables []table) []matched {
 		}
 		deal(hinted, here)
 		likely := likeliest(tables, func(i int) bool { return !taken[i] && here(&tables[i]) })
-		deal(plain, func(t *table) bool { return here(t) && likely(t) })
+		deal(plain, func(t *table) bool { return here(t) && likely(t) && (t.room || inside != "" || !lost) })
 	}
 	return out
+}
+
+// machineLost tells whether a machine that cell.yaml names was found nowhere.
+func machineLost(wanted []cell.Wanted, stations []station) bool {
+	return slices.ContainsFunc(ofKind(wanted, Enclosure), func(w cell.Wanted) bool {
+		return !slices.ContainsFunc(stations, func(st station) bool { return st.name == w.Name })
+	})
 }
 
 // placesOf lists the machines in which something is wanted, each once, and "" for

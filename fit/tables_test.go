@@ -37,18 +37,27 @@ func TestTablesAreMatchedWhereTheyStand(t *testing.T) {
 		return top
 	}
 	tables := []table{at(0, "", true), at(900, "mill", false), at(2500, "", true)}
+	bed := []table{at(1600, "", false)}
+	bed[0].extent.hi[0] = leastBench
 	near := func(x float64) *r3.Vec { return &r3.Vec{X: x} }
 	for name, c := range map[string]struct {
 		want []cell.Wanted
 		got  []int
+		lost []table // what else is there, where a machine was lost
 	}{
-		"by the machine":     {[]cell.Wanted{{Inside: "mill"}}, []int{1}},
-		"each in its place":  {[]cell.Wanted{{Near: near(800)}, {Inside: "mill"}, {}}, []int{0, 1, 2}},
-		"nothing in a lathe": {[]cell.Wanted{{Inside: "lathe", Near: near(900)}}, []int{-1}},
-		"not the machine's":  {[]cell.Wanted{{Near: near(950)}, {Near: near(1000)}, {Near: near(910)}}, []int{-1, -1, 0}},
+		"by the machine":                      {[]cell.Wanted{{Inside: "mill"}}, []int{1}, nil},
+		"each in its place":                   {[]cell.Wanted{{Near: near(800)}, {Inside: "mill"}, {}}, []int{0, 1, 2}, nil},
+		"nothing in a lathe":                  {[]cell.Wanted{{Inside: "lathe", Near: near(900)}}, []int{-1}, nil},
+		"not the machine's":                   {[]cell.Wanted{{Near: near(950)}, {Near: near(1000)}, {Near: near(910)}}, []int{-1, -1, 0}, nil},
+		"no bed's of a machine that was lost": {[]cell.Wanted{{}}, []int{-1}, bed},
+		"the bed's by a hint":                 {[]cell.Wanted{{Near: near(1000)}}, []int{0}, bed},
 	} {
 		var got []int
-		for _, m := range matchTables(c.want, tables) {
+		from := tables
+		if c.lost != nil {
+			from = c.lost
+		}
+		for _, m := range matchTables(c.want, from, c.lost != nil) {
 			got = append(got, m.candidate)
 		}
 		if !slices.Equal(got, c.got) {
