@@ -12,7 +12,7 @@ import (
 
 // A still scan's rays cross from its eye to just before what they met.
 func TestStillScansCrossUpToTheirVoxels(t *testing.T) {
-	g, err := sight.New(arm.Reach{Centres: []r3.Vec{{}}, Radius: 1000}, 40)
+	g, err := sight.New(arm.Reach{Centres: []r3.Vec{{}}, Radius: 1000}, 40, 20)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -23,7 +23,7 @@ func TestStillScansCrossUpToTheirVoxels(t *testing.T) {
 			p := r3.Vec{X: 500, Y: y, Z: z}
 			d, h := r3.Sub(eye, p), r3.Vec{X: 5, Y: 5, Z: 5}
 			wall = append(wall, Voxel{
-				Moments: geom.Moments{N: 20, Mean: p}, Toward: r3.Unit(d), Range: r3.Norm(d),
+				Moments: geom.Moments{N: 20, Mean: p}, Edge: 10, Toward: r3.Unit(d), Range: r3.Norm(d),
 				Bounds: geom.Bounds{Min: r3.Sub(p, h), Max: r3.Add(p, h)},
 			})
 		}

@@ -16,6 +16,9 @@ type piece struct {
 	eye r3.Vec    // where the rays start, in the frame of p
 	p   []r3.Vec  // scanner's frame, or a still scan's own, mm
 	t   []float64 // s; empty where the file has no time
+	// stamps of the profile before the piece and of the one behind it, s; NaN at
+	// the ends of the file
+	before, after float64
 }
 
 // longestPiece ends a profile that does not end by itself, as where all of a
@@ -27,7 +30,7 @@ var pieces = sync.Pool{New: func() any { return new(piece) }}
 
 func newPiece(at int64, eye r3.Vec) *piece {
 	p := pieces.Get().(*piece)
-	*p = piece{at: at, eye: eye, p: p.p[:0], t: p.t[:0]}
+	*p = piece{at: at, eye: eye, p: p.p[:0], t: p.t[:0], before: math.NaN(), after: math.NaN()}
 	return p
 }
 
@@ -65,6 +68,7 @@ func (p *piece) split(n int) *piece {
 	rest.p = append(rest.p, p.p[n:]...)
 	rest.t = append(rest.t, p.t[n:]...)
 	p.p, p.t = p.p[:n], p.t[:n]
+	p.after, rest.before = rest.t[0], p.t[n-1]
 	return rest
 }
 
@@ -77,6 +81,18 @@ func (p *piece) profiles(do func(from, to int)) {
 			from = i
 		}
 	}
+}
+
+// stamp of point i; those of the neighbouring profiles before and behind the
+// piece, NaN where there are none.
+func (p *piece) stamp(i int) float64 {
+	switch {
+	case i < 0:
+		return p.before
+	case i >= len(p.t):
+		return p.after
+	}
+	return p.t[i]
 }
 
 // shortProfile is how few points per stamp say that every point has a stamp of

@@ -21,6 +21,7 @@ const growSigmas = 4
 type placer struct {
 	cell   *cell.Cell
 	cursor *motion.Cursor // nil for a still scan
+	beside *motion.Cursor // looks about while cursor stays
 
 	limits       [2]float64 // least and greatest range, mm
 	baseFromScan geom.Pose  // now
@@ -50,7 +51,7 @@ func newPlacer(s *scan) *placer {
 		p.baseFromScan = s.pose
 		p.limits = [2]float64{0, math.Inf(1)} // what cell.yaml gives is the wrist scanner's
 	} else {
-		p.cursor = s.track.Cursor()
+		p.cursor, p.beside = s.track.Cursor(), s.track.Cursor()
 		p.limits = s.cell.Scanner.Range
 	}
 	return p
@@ -72,6 +73,16 @@ func (p *placer) moveTo(t float64) (ok bool) {
 		p.body = robot.Hand(baseFromFlange, p.body)
 	}
 	return true
+}
+
+// moved is by what the scanner moves, base frame, from where it is now to where
+// it is at instant t; ok is false where the motion says nothing of t.
+func (p *placer) moved(t float64) (move geom.Pose, ok bool) {
+	baseFromFlange, _, ok := p.beside.At(t)
+	if !ok {
+		return move, false
+	}
+	return baseFromFlange.Mul(p.cell.Scanner.FlangeFromScanner).Mul(p.baseFromScan.Inverse()), true
 }
 
 // drop tells why the point at (base, mm), seen from range r, is not to be used;

@@ -18,6 +18,7 @@ type worker struct {
 	sigma   Noise    // as declared or as this piece shows it
 	bends   Noise    // the deviation of bends between neighbours
 	looked  looked
+	columns columns // of the rays, where one without a return tells something
 
 	table       *table
 	chosen      []stamped // instead of the table, where the scan chooses among its points
@@ -43,11 +44,14 @@ func (s *scan) work(p *piece) *worker {
 		w.place(0, p.len())
 	case p.stampsEach():
 		p.profiles(w.follow)
-		w.looked.cross(s.sight)
+		w.crossLaps()
 	default:
+		if s.cell.Scanner.NothingInRange && s.sight != nil {
+			w.columns.learn(p)
+		}
 		p.profiles(func(from, to int) {
 			w.follow(from, to)
-			w.looked.cross(s.sight)
+			w.crossBetween(from-1, to)
 		})
 	}
 	for _, why := range w.fate {
@@ -74,9 +78,10 @@ func (s *scan) take(w *worker) {
 // start forgets the piece before.
 func (w *worker) start(s *scan, p *piece) {
 	*w = worker{scan: s, piece: p, placer: newPlacer(s), profile: w.profile, fate: w.fate[:0], table: w.table,
-		looked: w.looked, chosen: w.chosen[:0], first: math.Inf(1), last: math.Inf(-1)}
+		looked: w.looked, columns: w.columns, chosen: w.chosen[:0], first: math.Inf(1), last: math.Inf(-1)}
 	w.table.reset()
 	w.looked.reset()
+	w.columns.forget()
 	w.counts.Read = int64(p.len())
 	for range p.p {
 		w.fate = append(w.fate, used)
@@ -140,6 +145,7 @@ func (w *worker) follow(from, to int) {
 		if !returned(w.piece.p[i]) {
 			w.fate[i] = NoReturn
 		}
+		w.looked.miss()
 	}
 }
 
@@ -150,7 +156,11 @@ func (w *worker) place(from, to int) {
 	for i := from; i < to; i++ {
 		if !returned(w.piece.p[i]) {
 			w.fate[i] = NoReturn
-			w.looked.miss()
+			if along, ok := w.columns.at(i - from); ok {
+				w.claim(eye, baseFromScan.R.Apply(along))
+			} else {
+				w.looked.miss()
+			}
 			continue
 		}
 		p := baseFromScan.Apply(w.piece.p[i])
@@ -160,7 +170,11 @@ func (w *worker) place(from, to int) {
 		if why, drop := w.placer.drop(p, r, sigma); drop {
 			w.fate[i] = why
 		}
-		w.looked.see(w.fate[i], eye, toward, r, sigma)
+		if w.fate[i] == OutOfRange && r > w.placer.limits[1] && w.scan.cell.Scanner.NothingInRange {
+			w.claim(eye, r3.Scale(-1/r, toward))
+		} else {
+			w.looked.see(w.fate[i], eye, toward, r, sigma)
+		}
 		switch ordinal := w.piece.at + int64(i); {
 		case w.fate[i] != used:
 		case w.scan.choice != nil:

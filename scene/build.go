@@ -27,7 +27,7 @@ func Build(c *cell.Cell, cloud *mapping.Cloud, found *fit.Findings) (*Scene, err
 func build(c *cell.Cell, cloud *mapping.Cloud, found *fit.Findings, states *space.States) (*Scene, error) {
 	s := &Scene{
 		Cell: c.Name, NotLocated: found.Refused, Points: cloud.Counts, Scans: cloud.Scans,
-		States: states, Space: sums(states), Placed: cloud.Placed,
+		States: states, Space: sums(states, c.Scene.LeastObstacle), Placed: cloud.Placed,
 	}
 	b := newBuilder(c.Scene, cloud, found, s.States)
 	for i := range found.Objects {

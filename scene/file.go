@@ -157,6 +157,9 @@ type fileSpace struct {
 	Solid         float64 `json:"solid_m3"`
 	Unseen        float64 `json:"unseen_m3"`
 	UnseenInReach float64 `json:"unseen_in_reach_m3"`
+
+	LeastObstacle float64  `json:"least_obstacle_mm,omitempty"` // maps written before it was stated have none
+	ByNoReturn    *float64 `json:"clear_by_no_return_m3,omitempty"`
 }
 
 // farthest is how far a point may lie from the base, mm: a hundred kilometres.

@@ -125,7 +125,8 @@ func (f *fileScene) scene() (*Scene, error) {
 		s.Agreement = append(s.Agreement, a.agreement())
 	}
 	if p := f.Space; p != nil {
-		s.Space = &Space{Voxel: p.Voxel, Clear: p.Clear, Solid: p.Solid, Unseen: p.Unseen, UnseenInReach: p.UnseenInReach}
+		s.Space = &Space{Voxel: p.Voxel, Clear: p.Clear, Solid: p.Solid, Unseen: p.Unseen, UnseenInReach: p.UnseenInReach,
+			LeastObstacle: p.LeastObstacle, ByNoReturn: p.ByNoReturn}
 	}
 	return s, nil
 }

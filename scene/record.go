@@ -44,16 +44,18 @@ type Settings struct {
 	Margin      float64 `json:"margin_mm"`
 	Behind      float64 `json:"behind_mm"`
 	UnseenVoxel float64 `json:"unseen_voxel_mm"`
+	Least       float64 `json:"least_obstacle_mm"`
 }
 
 // NewRecord reads every file of the cell once more for its hash. The caller adds
 // Times, and Seeds where it drew any. Every error is a *fault.Error that names
 // the file.
 func NewRecord(c *cell.Cell, s *Scene) (*Record, error) {
+	used := c.Scene
 	r := &Record{
 		Format: RecordFormat, Version: Version, Cell: c.Name,
 		Inputs:   make([]Input, len(c.Files)),
-		Settings: Settings{Margin: c.Scene.Margin, Behind: c.Scene.Behind, UnseenVoxel: c.Scene.UnseenVoxel},
+		Settings: Settings{used.Margin, used.Behind, used.UnseenVoxel, mm(used.LeastObstacle)},
 		Seeds:    map[string]int64{}, Points: pointsOf(s.Points), Times: map[string]float64{},
 	}
 	for _, p := range s.Placed {

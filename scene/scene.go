@@ -56,5 +56,7 @@ const (
 // Space sums up the states of space, by voxels of edge Voxel mm; volumes in m^3.
 type Space struct {
 	Voxel                               float64
+	LeastObstacle                       float64 // thinner ones may hide in clear space, mm; 0 where that is not stated
 	Clear, Solid, Unseen, UnseenInReach float64
+	ByNoReturn                          *float64 // of Clear, what no return alone tells; nil where it was taken to tell nothing
 }

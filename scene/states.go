@@ -20,13 +20,13 @@ func statesOf(c *cell.Cell, cloud *mapping.Cloud, found *fit.Findings, agreement
 }
 
 // sums are the states summed up, nil where they are.
-func sums(states *space.States) *Space {
+func sums(states *space.States, least float64) *Space {
 	if states == nil {
 		return nil
 	}
 	v := states.Volumes()
 	return &Space{
-		Voxel: states.Lattice.Edge, Clear: v.Clear, Solid: v.Solid, Unseen: v.Unseen, UnseenInReach: v.UnseenInReach,
+		Voxel: states.Lattice.Edge, LeastObstacle: least, ByNoReturn: v.ByNoReturn, Clear: v.Clear, Solid: v.Solid, Unseen: v.Unseen, UnseenInReach: v.UnseenInReach,
 	}
 }
 

@@ -42,7 +42,11 @@ func (s *Scene) WriteJSON(w io.Writer) error {
 	if p := s.Space; p != nil {
 		f.Space = &fileSpace{
 			Voxel: mm(p.Voxel), Clear: cubic(p.Clear), Solid: cubic(p.Solid),
-			Unseen: cubic(p.Unseen), UnseenInReach: cubic(p.UnseenInReach),
+			Unseen: cubic(p.Unseen), UnseenInReach: cubic(p.UnseenInReach), LeastObstacle: mm(p.LeastObstacle),
+		}
+		if p.ByNoReturn != nil {
+			by := cubic(*p.ByNoReturn)
+			f.Space.ByNoReturn = &by
 		}
 	}
 	return writeLaidOut(w, f)

@@ -75,7 +75,7 @@ func sample(t *testing.T) *Scene {
 			{Scan: "swing", Moved: &Shift{T: vec(1), R: vec(1e-3)}, Before: 0.5, After: 0.2, Middle: vec(100), Surfaces: 4},
 			{Scan: "tripod", Before: 0.5, After: 0.5, Surfaces: 1},
 		},
-		Space: &Space{Voxel: 40, Clear: 30, Solid: 2, Unseen: 8, UnseenInReach: 1.5},
+		Space: &Space{Voxel: 40, Clear: 30, Solid: 2, Unseen: 8, UnseenInReach: 1.5, LeastObstacle: 40, ByNoReturn: new(0.75)},
 	}
 	s.Points.Dropped[mapping.EdgePoint] = 10
 	return s
@@ -164,7 +164,7 @@ func TestSceneHasTheMembersOfTheContract(t *testing.T) {
 		"not_located/0/name": "vise-2", "not_located/0/kind": "vise", "not_located/0/reason": "two places fit", "not_located/0/scan_next": nil,
 		"points/read": 100.0, "points/used": 90.0, "points/dropped/edge": 10.0, "points/dropped/no-return": 0.0, "points/dropped/robot-itself": 0.0,
 		"agreement/0/scan": "swing", "agreement/0/shift_mm/0": nil, "agreement/0/rotation_deg/0": nil, "agreement/0/rms_before_mm": 0.5, "agreement/0/rms_after_mm": 0.2,
-		"space/voxel_mm": 40.0, "space/clear_m3": 30.0, "space/solid_m3": 2.0, "space/unseen_m3": 8.0, "space/unseen_in_reach_m3": 1.5,
+		"space/voxel_mm": 40.0, "space/clear_m3": 30.0, "space/solid_m3": 2.0, "space/unseen_m3": 8.0, "space/unseen_in_reach_m3": 1.5, "space/least_obstacle_mm": 40.0, "space/clear_by_no_return_m3": 0.75,
 	} {
 		got, ok := at(f, strings.Split(path, "/"))
 		if !ok || want != nil && got != want {

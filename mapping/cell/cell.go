@@ -37,6 +37,7 @@ type Scanner struct {
 	Fan               float64    // full angle of the laser line, rad; 0: to be taken from the scans
 	MountShift        float64    // what FlangeFromScanner may be off by, one sigma along each axis, mm
 	MountTurn         float64    // and about each axis, rad
+	NothingInRange    bool       // where no return comes back there is nothing within Range, cell.yaml says
 }
 
 // Scan is one file of points with its motion, or with one fixed pose.
@@ -82,6 +83,7 @@ type Wanted struct {
 // Scene is how the collision scene is built, mm.
 type Scene struct {
 	Margin, Behind, UnseenVoxel float64
+	LeastObstacle               float64 // that no space which is called clear may hide
 }
 
 // Target is a shape that the mount may be solved from.

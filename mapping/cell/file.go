@@ -44,6 +44,7 @@ type scannerFile struct {
 	Range   *[2]float64 `yaml:"range_mm"`
 	Noise   *float64    `yaml:"noise_mm"`
 	Fan     *float64    `yaml:"fan_deg"`
+	Silent  string      `yaml:"no_return"`
 }
 
 type sureFile struct {
@@ -82,6 +83,7 @@ type sceneFile struct {
 	Margin      *float64 `yaml:"margin_mm"`
 	Behind      *float64 `yaml:"behind_mm"`
 	UnseenVoxel *float64 `yaml:"unseen_voxel_mm"`
+	Least       *float64 `yaml:"least_obstacle_mm"`
 }
 
 type targetFile struct {

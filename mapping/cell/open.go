@@ -22,6 +22,12 @@ const (
 	defaultVoxel  = 40
 )
 
+// What a ray may mean that gives no return.
+const (
+	tellsNothing   = "unknown"
+	nothingInRange = "nothing-in-range"
+)
+
 // nearMount is how near to the flange's origin no scanner fits, mm.
 const nearMount = 2
 
@@ -134,7 +140,12 @@ func (r *reader) scanner() error {
 	if f.Range != nil {
 		s.Range = *f.Range
 	}
+	s.NothingInRange = f.Silent == nothingInRange
 	switch {
+	case f.Silent != "" && f.Silent != nothingInRange && f.Silent != tellsNothing:
+		return r.doc.Fault("scanner.no_return", fmt.Sprintf("%q is not known", f.Silent), "write "+tellsNothing+", or "+nothingInRange+" where the scanner means that by giving no return")
+	case s.NothingInRange && f.Range == nil:
+		return r.doc.Fault("scanner.no_return", "in which range there is nothing is not told", "add range_mm: [LEAST, GREATEST]")
 	case !(s.Range[0] >= 0 && s.Range[0] < s.Range[1]):
 		return r.doc.Fault("scanner.range_mm", fmt.Sprintf("%g to %g is not a range", s.Range[0], s.Range[1]), "write the least distance, 0 or more, then the greatest")
 	case s.MountShift < 0 || s.MountTurn < 0:
@@ -143,6 +154,10 @@ func (r *reader) scanner() error {
 		return r.doc.Fault("scanner.noise_mm", "the noise must be above 0", "write one sigma at 1 m, or take the key away to have it estimated")
 	case f.Fan != nil && !(*f.Fan > 0 && *f.Fan <= 360):
 		return r.doc.Fault("scanner.fan_deg", "the angle must be above 0 and at most 360", "write the full angle of the laser line, or take the key away")
+	}
+	if s.NothingInRange {
+		r.tell("%s: scanner.no_return: where the scanner gives no return, space counts as clear from %g to %g mm: "+
+			"dark, mirror-like and grazing surfaces give none either", fileName, s.Range[0], s.Range[1])
 	}
 	return nil
 }
@@ -158,6 +173,7 @@ func (r *reader) scene() error {
 		Behind:      orElse(f.Behind, defaultBehind),
 		UnseenVoxel: orElse(f.UnseenVoxel, defaultVoxel),
 	}
+	r.cell.Scene.LeastObstacle = orElse(f.Least, r.cell.Scene.UnseenVoxel)
 	switch {
 	case r.cell.Scene.Margin < 0:
 		return r.doc.Fault("scene.margin_mm", "the margin is negative", "write 0 or more: solids only grow")
@@ -165,6 +181,8 @@ func (r *reader) scene() error {
 		return r.doc.Fault("scene.behind_mm", "the thickness must be above 0", "write how thick a wall is taken to be")
 	case r.cell.Scene.UnseenVoxel <= 0:
 		return r.doc.Fault("scene.unseen_voxel_mm", "the edge must be above 0", "write the edge of a voxel")
+	case !(r.cell.Scene.LeastObstacle > 0 && r.cell.Scene.LeastObstacle <= r.cell.Scene.UnseenVoxel):
+		return r.doc.Fault("scene.least_obstacle_mm", fmt.Sprintf("%g is not above 0 and up to unseen_voxel_mm", r.cell.Scene.LeastObstacle), "write how thick an obstacle is at least that clear space must not hide, or take the key away")
 	}
 	return nil
 }

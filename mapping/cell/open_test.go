@@ -34,7 +34,7 @@ objects:
   - {name: mill, kind: enclosure}
   - {name: vise, kind: vise, inside: mill, jaw_width_mm: 150, jaw_height_mm: 45, jaw_depth_mm: 40, fixed_jaw: far}
   - {name: bench, kind: table, near_mm: [150, -1250, 300]}
-scene: {margin_mm: 25, behind_mm: 60, unseen_voxel_mm: 50}
+scene: {margin_mm: 25, behind_mm: 60, unseen_voxel_mm: 50, least_obstacle_mm: 30}
 targets:
   - {name: ball, shape: sphere, radius_mm: 40, scans: [swing]}
   - {name: plate, shape: plane, scans: [swing, tripod]}
@@ -107,7 +107,7 @@ func TestOpenReadsEveryKey(t *testing.T) {
 			{Name: "vise", Kind: "vise", Inside: "mill", JawWidth: 150, JawHeight: 45, JawDepth: 40, FixedJaw: "far", Line: 17},
 			{Name: "bench", Kind: "table", Near: &r3.Vec{X: 150, Y: -1250, Z: 300}, Line: 18},
 		},
-		Scene:   Scene{Margin: 25, Behind: 60, UnseenVoxel: 50},
+		Scene:   Scene{Margin: 25, Behind: 60, UnseenVoxel: 50, LeastObstacle: 30},
 		Targets: []Target{{Name: "ball", Shape: "sphere", Radius: 40, Scans: []string{"swing"}}, {Name: "plate", Shape: "plane", Scans: []string{"swing", "tripod"}}},
 		Ignore:  []Ignore{{Name: "hanging cable", Box: geom.Box{Pose: geom.Pose{R: geom.RotFromRPY(0, 0, 0), T: r3.Vec{X: 400, Z: 1500}}, Size: r3.Vec{X: 200, Y: 300, Z: 800}}}},
 		Files:   []string{"cell.yaml", "scans/swing.ply", "scans/swing.csv", "scans/tripod.ply", "robot.yaml"},
@@ -149,7 +149,7 @@ func TestOpenFillsInWhatIsNotSaid(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if c.Scene != (Scene{20, 50, 40}) || c.Robot != nil || c.Scanner.Range != [2]float64{0, math.Inf(1)} || c.Scanner.FlangeFromScanner != geom.Identity() {
+	if c.Scene != (Scene{20, 50, 40, 40}) || c.Robot != nil || c.Scanner.Range != [2]float64{0, math.Inf(1)} || c.Scanner.FlangeFromScanner != geom.Identity() {
 		t.Errorf("got %+v", c)
 	}
 	if c.Scans[0].Unit != 1000 || c.Scans[1].Unit != 25.4 || c.Scans[0].Moving() {

@@ -62,6 +62,7 @@ func TestSchemasTakeWhatIsRight(t *testing.T) {
 var beyondSchema = []string{
 	"not a range", "does not exist", "is not a file", "used before", "E57", "no other object", "no scan is called",
 	"scanner.mount", "URDF robot", "names no robot", "there is no", "cannot follow itself", "twice", "every scan is rough",
+	"in which range", "up to unseen_voxel_mm",
 }
 
 func TestSchemasRefuseWhatIsWrong(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"cellwall/mapping/arm"
+	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -22,16 +23,22 @@ const (
 
 // swing is profile i of n: every ray as far as the wall, floor or ceiling.
 func swing(i, n int, l *Line) {
-	turn := 5.5 * float64(i) / float64(n)
-	s, c := math.Sincos(turn)
-	out, up := r3.Vec{X: c, Y: s}, r3.Vec{Z: 1}
-	eye := r3.Vec{X: 800 * c, Y: 800 * s, Z: 900 + 300*math.Sin(3*turn)}
+	now := swingPose(i, n)
+	eye, out, up := now.T, now.R.Axis(0), r3.Vec{Z: 1}
 	l.Reset()
+	l.Beside = append(l.Beside, swingPose(i-1, n).Mul(now.Inverse()), swingPose(i+1, n).Mul(now.Inverse()))
 	for k := range swingRays {
 		a, b := math.Sincos(swingFan * (float64(k)/(swingRays-1) - 0.5))
 		along := r3.Add(r3.Scale(b, out), r3.Scale(a, up))
 		l.Rays = append(l.Rays, Ray{Eye: eye, Along: along, Clear: roomRange(eye, along)})
 	}
+}
+
+// swingPose is where the scanner is at profile i of n: X outward, Z up.
+func swingPose(i, n int) geom.Pose {
+	turn := 5.5 * float64(i) / float64(n)
+	s, c := math.Sincos(turn)
+	return geom.Pose{R: geom.Exp(r3.Vec{Z: turn}), T: r3.Vec{X: 800 * c, Y: 800 * s, Z: 900 + 300*math.Sin(3*turn)}}
 }
 
 func roomRange(eye, along r3.Vec) float64 {
@@ -49,7 +56,7 @@ func roomRange(eye, along r3.Vec) float64 {
 func BenchmarkCarve(b *testing.B) {
 	const profiles = 8000
 	for b.Loop() {
-		g, err := New(arm.Reach{Centres: []r3.Vec{{Z: 600}}, Radius: 2100}, 20)
+		g, err := New(arm.Reach{Centres: []r3.Vec{{Z: 600}}, Radius: 2100}, 20, 10)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -82,7 +89,7 @@ func TestCarvingIsTheSameOnAnyNumberOfCores(t *testing.T) {
 	var sets [2]Bits
 	for i, cores := range []int{1, 4} {
 		before := runtime.GOMAXPROCS(cores)
-		g, err := New(arm.Reach{Centres: []r3.Vec{{Z: 600}}, Radius: 2100}, 40)
+		g, err := New(arm.Reach{Centres: []r3.Vec{{Z: 600}}, Radius: 2100}, 40, 60)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -14,7 +14,9 @@ import (
 // once: crossing only ever sets bits, so the order does not show.
 type Grid struct {
 	lattice Lattice
+	gap     float64 // rays that run further apart cross nothing, mm
 	crossed Bits
+	claimed Bits // no words where no claims are taken
 	reach   arm.Reach
 }
 
@@ -24,9 +26,10 @@ const MostCubes = 1 << 30
 
 // New is an empty grid over the arm's reach, for voxels of that edge, mm: the
 // grid's own cubes have half of it, so that a voxel of which a part was never
-// crossed can be told from one that was crossed throughout. Voxels so fine that
-// the grid would not fit into memory are an error.
-func New(reach arm.Reach, voxel float64) (*Grid, error) {
+// crossed can be told from one that was crossed throughout. Rays
+// that run further apart than gap mm cross nothing. Voxels so fine that the grid
+// would not fit into memory are an error.
+func New(reach arm.Reach, voxel, gap float64) (*Grid, error) {
 	b := geom.NoBounds()
 	r := r3.Vec{X: reach.Radius, Y: reach.Radius, Z: reach.Radius}
 	for _, c := range reach.Centres {
@@ -42,14 +45,31 @@ func New(reach arm.Reach, voxel float64) (*Grid, error) {
 		return nil, fmt.Errorf("voxels of %g mm over a reach of %.0f mm are too many; use %.0f mm or more", voxel, reach.Radius, least)
 	}
 	l := Round(b, voxel).Halved()
-	return &Grid{lattice: l, crossed: NewBits(l), reach: reach}, nil
+	return &Grid{lattice: l, gap: gap, crossed: NewBits(l), reach: reach}, nil
 }
 
 // Lattice of the grid's cubes; two along each axis make a voxel.
 func (g *Grid) Lattice() Lattice { return g.lattice }
 
+// Gap is how far apart rays that count may run, mm.
+func (g *Grid) Gap() float64 { return g.gap }
+
 // Crossed is the set of cubes that were crossed. It is the grid's own.
 func (g *Grid) Crossed() Bits { return g.crossed }
+
+// TakeClaims makes room for what rays cross that only claim so.
+func (g *Grid) TakeClaims() { g.claimed = NewBits(g.lattice) }
+
+// Claimed is the set of cubes that were crossed if the rays' claims are right, the
+// crossed ones among them; ok is false where no claims are taken.
+func (g *Grid) Claimed() (all Bits, ok bool) {
+	if g.claimed.words == nil {
+		return Bits{}, false
+	}
+	all = g.claimed.Clone()
+	all.add(g.crossed)
+	return all, true
+}
 
 // Reach is the region that the grid covers.
 func (g *Grid) Reach() arm.Reach { return g.reach }

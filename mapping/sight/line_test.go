@@ -5,13 +5,14 @@ import (
 	"testing"
 
 	"cellwall/mapping/arm"
+	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // fan is rays from the origin round the X axis, 3 mrad apart, as ranges say.
 func fan(ranges ...float64) *Line {
-	l := &Line{}
+	l := &Line{Beside: []geom.Pose{geom.Identity()}}
 	for i, r := range ranges {
 		s, c := math.Sincos(0.003 * (float64(i) - float64(len(ranges)-1)/2))
 		l.Rays = append(l.Rays, Ray{Along: r3.Vec{X: c, Y: s}, Clear: r})
@@ -30,7 +31,7 @@ func evenly(n int, r float64) []float64 {
 // furthest is the greatest X of a crossed cube's middle within the rays' plane.
 func furthest(t *testing.T, l *Line) float64 {
 	t.Helper()
-	g, err := New(arm.Reach{Centres: []r3.Vec{{}}, Radius: 1500}, 20)
+	g, err := New(arm.Reach{Centres: []r3.Vec{{}}, Radius: 1500}, 20, 10)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -70,11 +71,11 @@ func TestNothingIsCrossedBesideAGap(t *testing.T) {
 	left := fan(evenly(41, 1000)...)
 	left.Rays = append(left.Rays[:16:16], left.Rays[25:]...)
 	for name, l := range map[string]*Line{"kept": kept, "left out": left} {
-		l.measure()
+		l.measure(math.Inf(1))
 		for i, limit := range l.limit {
 			y := math.Abs(l.Rays[i].Along.Y)
-			beside := y < 0.003*(4.5+vouchers) // of the gap of nine, or within two rays of it
-			end := y > 0.003*(20.1-vouchers)
+			beside := y < 0.003*(4.5+Vouchers) // of the gap of nine, or within two rays of it
+			end := y > 0.003*(20.1-Vouchers)
 			if (limit > 0) == (beside || end) {
 				t.Errorf("%s: the ray at %.1f steps counts for %g mm", name, y/0.003, limit)
 			}
@@ -84,7 +85,7 @@ func TestNothingIsCrossedBesideAGap(t *testing.T) {
 
 // Few rays stand for many, and still leave no cube of their sector out.
 func TestBundlesLeaveNoHoles(t *testing.T) {
-	g, err := New(arm.Reach{Centres: []r3.Vec{{}}, Radius: 1500}, 20)
+	g, err := New(arm.Reach{Centres: []r3.Vec{{}}, Radius: 1500}, 20, 10)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,7 +101,7 @@ func TestBundlesLeaveNoHoles(t *testing.T) {
 }
 
 func BenchmarkCross(b *testing.B) {
-	g, err := New(arm.Reach{Centres: []r3.Vec{{}}, Radius: 2000}, 20)
+	g, err := New(arm.Reach{Centres: []r3.Vec{{}}, Radius: 2000}, 20, 10)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -118,11 +119,11 @@ func TestRaysKeepACubesWidthOffAGap(t *testing.T) {
 	for _, r := range []float64{500, 1500} {
 		l := fan(evenly(101, r)...)
 		l.Rays[50] = Ray{}
-		l.shun(l.measure(), width)
+		l.shun(l.measure(math.Inf(1)), width)
 		apart := 0.003 * r // mm between rays at their ends
-		for i := vouchers; i < 101-vouchers; i++ {
+		for i := Vouchers; i < 101-Vouchers; i++ {
 			off := math.Abs(float64(i)-50) * apart
-			if off < width && l.limit[i] > 0 || off > width+2*apart && off > (vouchers+1)*apart && l.limit[i] == 0 {
+			if off < width && l.limit[i] > 0 || off > width+2*apart && off > (Vouchers+1)*apart && l.limit[i] == 0 {
 				t.Errorf("range %g: the ray %.1f mm off the gap counts for %g mm", r, off, l.limit[i])
 			}
 		}

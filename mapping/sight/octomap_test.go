@@ -23,7 +23,7 @@ import (
 func TestOctoMapCrossesTheSameCubes(t *testing.T) {
 	program := compiled(t)
 	const profiles, edge, voxel = 40, 10.0, 20.0
-	g, err := New(arm.Reach{Centres: []r3.Vec{{Z: 600}}, Radius: 2100}, voxel)
+	g, err := New(arm.Reach{Centres: []r3.Vec{{Z: 600}}, Radius: 2100}, voxel, edge)
 	if err != nil {
 		t.Fatal(err)
 	}

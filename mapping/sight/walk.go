@@ -11,7 +11,9 @@ import (
 // through the nearest of the three walls ahead (Amanatides and Woo, A Fast Voxel
 // Traversal Algorithm for Ray Tracing, Eurographics 1987), over places instead
 // of coordinates.
-func (g *Grid) Walk(a, b r3.Vec) {
+func (g *Grid) Walk(a, b r3.Vec) { g.walk(g.crossed, a, b) }
+
+func (g *Grid) walk(into Bits, a, b r3.Vec) {
 	from, to, cut, ok := g.clip(a, b)
 	if !ok {
 		return
@@ -22,7 +24,7 @@ func (g *Grid) Walk(a, b r3.Vec) {
 	z, startZ := g.side(from.Z, to.Z, 2, row*g.crossed.n[1])
 	at := startX + startY + startZ
 	for left := x.rest + y.rest + z.rest; left > 0; left-- {
-		g.crossed.mark(at)
+		into.mark(at)
 		next := &x
 		if y.ahead < x.ahead {
 			next = &y
@@ -37,7 +39,7 @@ func (g *Grid) Walk(a, b r3.Vec) {
 		}
 	}
 	if cut {
-		g.crossed.mark(at) // it goes on beyond the grid
+		into.mark(at) // it goes on beyond the grid
 	}
 }
 

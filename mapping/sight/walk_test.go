@@ -13,7 +13,7 @@ import (
 // small is a grid of about 20 cubes a side that does not start at zero.
 func small(t *testing.T) *Grid {
 	t.Helper()
-	g, err := New(arm.Reach{Centres: []r3.Vec{{X: 13, Y: -40, Z: 7}}, Radius: 95}, 20)
+	g, err := New(arm.Reach{Centres: []r3.Vec{{X: 13, Y: -40, Z: 7}}, Radius: 95}, 20, 10)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -80,13 +80,13 @@ func TestWalkMarksWhatTheSegmentCrosses(t *testing.T) {
 
 func TestNewRefusesWhatDoesNotFit(t *testing.T) {
 	reach := arm.Reach{Centres: []r3.Vec{{}}, Radius: 3000}
-	if _, err := New(reach, 2); err == nil {
+	if _, err := New(reach, 2, 1); err == nil {
 		t.Error("27 thousand million cubes were accepted")
 	}
-	if _, err := New(arm.Reach{}, 40); err == nil {
+	if _, err := New(arm.Reach{}, 40, 20); err == nil {
 		t.Error("an arm without joints was accepted")
 	}
-	g, err := New(reach, 40)
+	g, err := New(reach, 40, 20)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -22,7 +22,8 @@ type Known struct {
 // into it or into a cube near it, and clear where it is not solid and it and the
 // cubes near it were all crossed: near is one cube, or as many as hold the
 // slack, so that neither an edge that a ray passed by a hair nor a sweep that is
-// a little off makes a voxel clear.
+// a little off makes a voxel clear. Cubes that rays without a return claim to have
+// crossed count where the cloud takes such claims.
 func Of(cloud *mapping.Cloud, k Known) *States {
 	g := cloud.Sight
 	if g == nil {
@@ -36,6 +37,9 @@ func Of(cloud *mapping.Cloud, k Known) *States {
 	s.solid = hits(cloud, cubes).Grown(near).Any()
 	s.clear = g.Crossed().Shrunk(near).All()
 	s.clear.Without(s.solid)
+	if all, ok := g.Claimed(); ok {
+		s.claim(all.Shrunk(near).All())
+	}
 	for _, b := range k.Ignore {
 		s.forget(b)
 	}
@@ -44,6 +48,15 @@ func Of(cloud *mapping.Cloud, k Known) *States {
 		s.drop(*k.Floor)
 	}
 	return s
+}
+
+// claim takes all as clear but for what is solid, and remembers what was not so
+// without.
+func (s *States) claim(all sight.Bits) {
+	all.Without(s.solid)
+	s.claimed, s.relied = all.Clone(), true
+	s.claimed.Without(s.clear)
+	s.clear = all
 }
 
 // hits are the cubes that a used point may have fallen into.
@@ -82,6 +95,9 @@ func (s *States) forget(b geom.Box) {
 		}
 	}
 	s.clear.Without(gone)
+	if s.relied {
+		s.claimed.Without(gone)
+	}
 }
 
 // reached are the voxels that a ball of the reach touches.

@@ -15,7 +15,7 @@ import (
 // crossed says so, and one voxel of points, 8 mm wide, at each place.
 func looked(t *testing.T, crossed func(p r3.Vec) bool, points ...r3.Vec) *mapping.Cloud {
 	t.Helper()
-	g, err := sight.New(arm.Reach{Centres: []r3.Vec{{}}, Radius: 1000}, 40)
+	g, err := sight.New(arm.Reach{Centres: []r3.Vec{{}}, Radius: 1000}, 40, 20)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -105,5 +105,46 @@ func TestReachEndsAtTheFloor(t *testing.T) {
 func TestNoRobotNoStates(t *testing.T) {
 	if s := Of(&mapping.Cloud{}, Known{}); s != nil {
 		t.Error("states without a grid")
+	}
+}
+
+// What rays only claim to have crossed is clear where the grid takes claims, but
+// for what is solid, and how much that is is told.
+func TestClaimsAreClearAndCounted(t *testing.T) {
+	half := func(p r3.Vec) bool { return p.X < 0 }
+	cloud := looked(t, half, r3.Vec{X: 410, Y: 10, Z: 10})
+	if v := Of(cloud, Known{}).Volumes(); v.ByNoReturn != nil {
+		t.Errorf("%g m3 by no return, though no claims are taken", *v.ByNoReturn)
+	}
+	without := Of(cloud, Known{}).Volumes().Clear
+	cloud.Sight.TakeClaims()
+	claim(cloud.Sight)
+	box := geom.Box{Pose: geom.Pose{R: geom.IdentityRot(), T: r3.Vec{X: 700}}, Size: r3.Vec{X: 200, Y: 200, Z: 200}}
+	s := Of(cloud, Known{Ignore: []geom.Box{box}})
+	v := s.Volumes()
+	if v.ByNoReturn == nil || !closeTo(v.Clear, without+*v.ByNoReturn) || *v.ByNoReturn < 3.5 {
+		t.Errorf("%+v, and %g m3 clear without", v, without)
+	}
+	for x, want := range map[float64]State{-500: Clear, 200: Clear, 410: Solid, 700: Unseen} {
+		if st := s.State(r3.Vec{X: x, Y: 10, Z: 10}); st != want {
+			t.Errorf("at %g mm space is %v", x, st)
+		}
+	}
+}
+
+// claim has rays without a return claim all that lies beyond X = -100.
+func claim(g *sight.Grid) {
+	l := g.Lattice()
+	for y := range l.N[1] {
+		for z := range l.N[2] {
+			var line sight.Line
+			line.Beside = []geom.Pose{geom.Identity()}
+			for range 2*sight.Vouchers + 2 {
+				mid := l.Centre([3]int{0, y, z})
+				eye := r3.Vec{X: -100, Y: mid.Y, Z: mid.Z}
+				line.Rays = append(line.Rays, sight.Ray{Eye: eye, Along: r3.Unit(r3.Vec{X: 1, Y: 1e-9 * float64(len(line.Rays))}), Clear: 5000, Claim: true})
+			}
+			line.Cross(g)
+		}
 	}
 }

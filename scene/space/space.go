@@ -30,6 +30,8 @@ type States struct {
 	clear   sight.Bits
 	solid   sight.Bits
 	reach   sight.Bits // voxels that the arm can touch and that lie above the floor
+	claimed sight.Bits // those of the clear ones that no return alone tells of
+	relied  bool       // no return was taken to tell something
 }
 
 // State of the voxel that holds p (base, mm).
@@ -93,18 +95,27 @@ func (s *States) any(b Body, kind func(State) bool) bool {
 }
 
 // Volumes are in m^3, those of InReach of what the arm can touch above the
-// floor, the others of all the lattice.
-type Volumes struct{ Clear, Solid, Unseen, UnseenInReach float64 }
+// floor, the others of all the lattice. ByNoReturn is what of the clear rays tell
+// alone that gave no return; nil where these were taken to tell nothing.
+type Volumes struct {
+	Clear, Solid, Unseen, UnseenInReach float64
+	ByNoReturn                          *float64
+}
 
 // Volumes of the three states.
 func (s *States) Volumes() Volumes {
 	voxel := s.Lattice.Edge / 1000
 	voxel *= voxel * voxel
 	clear, solid := s.clear.Count(), s.solid.Count()
-	return Volumes{
+	v := Volumes{
 		Clear: voxel * float64(clear), Solid: voxel * float64(solid),
 		Unseen: voxel * float64(s.Lattice.Cubes()-clear-solid), UnseenInReach: voxel * float64(s.inReach().Count()),
 	}
+	if s.relied {
+		m3 := voxel * float64(s.claimed.Count())
+		v.ByNoReturn = &m3
+	}
+	return v
 }
 
 // UnseenInReach visits the unseen voxels that the arm can touch.
