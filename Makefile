@@ -18,7 +18,7 @@ race:
 
 # Needs the Debian packages that .ci/run installs; skips what is absent.
 reference:
-	go test -tags reference -short ./...
+	.ci/reference
 
 bench:
 	go test -run '^$$' -bench . -benchmem ./...

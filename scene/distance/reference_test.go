@@ -23,6 +23,11 @@ import (
 // place a distance, mm: measured against closed forms, it errs by up to 0.009.
 const fclError = 0.01
 
+// manyPairs of each two kinds are compared.
+const manyPairs = 10 * pairs
+
+func TestManyGapsProveThemselves(t *testing.T) { proveGaps(t, manyPairs) }
+
 // TestDistancesAgainstFCL compares with FCL 0.7 (Debian libfcl-dev), which a
 // small program calls that is compiled here. On bodies with flat sides FCL's
 // search now and then ends early, by up to centimetres: a pair on which the two
@@ -34,7 +39,7 @@ func TestDistancesAgainstFCL(t *testing.T) {
 		for _, other := range kinds[i:] {
 			var in bytes.Buffer
 			var took time.Duration
-			drawnPairs, gaps := make([][2]drawn, pairs), make([]Gap, pairs)
+			drawnPairs, gaps := make([][2]drawn, manyPairs), make([]Gap, manyPairs)
 			for k := range gaps {
 				a, b := drawPair(t, r, one, other)
 				begin := time.Now()

@@ -1,5 +1,0 @@
-//go:build reference
-
-package distance
-
-const pairs = 10_000
