@@ -16,7 +16,7 @@ type layer struct {
 	radius float64   // of the seed about the origin, mm
 	area   float64   // of the seed, mm^2
 
-	on, below [][2]float64 // see hits
+	hits *hits
 }
 
 const (

@@ -41,33 +41,31 @@ const (
 
 // plan draws the layer at the given bearing; nil where no point lies in it.
 func (l *layer) plan(v *view, bearing float64) *plan {
-	if l.on == nil {
-		l.hits(v)
+	if l.hits == nil {
+		l.read(v)
 	}
-	if len(l.on) == 0 {
+	if len(l.hits.on) == 0 {
 		return nil
 	}
 	s, c := math.Sincos(bearing)
 	turn := geom.RotFromAxes(r3.Vec{X: c, Y: s}, r3.Vec{X: -s, Y: c}, r3.Vec{Z: 1})
 	p := &plan{pose: geom.Pose{R: l.pose.R.Mul(turn), T: l.pose.T}, pixel: planPixels * v.pitch}
-	on, below := turnedBy(l.on, c, s), turnedBy(l.below, c, s)
-	corner := p.frame(on)
+	at := axes{c, s}
+	corner := p.frame(l.hits.on, at)
 	p.hit = make([]state, p.nx*p.ny)
-	p.mark(below, corner, through)
-	p.mark(on, corner, hasTop)
+	p.mark(l.hits.below, at, corner, through)
+	p.mark(l.hits.on, at, corner, hasTop)
 	p.sum()
 	p.pose.T = p.pose.Apply(r3.Vec{X: corner[0], Y: corner[1]})
 	return p
 }
 
-// turnedBy expresses points of the plane in axes turned by the angle of cosine c
-// and sine s.
-func turnedBy(points [][2]float64, c, s float64) [][2]float64 {
-	out := make([][2]float64, len(points))
-	for i, q := range points {
-		out[i] = [2]float64{c*q[0] + s*q[1], c*q[1] - s*q[0]}
-	}
-	return out
+// axes are turned by the angle of this cosine and sine.
+type axes [2]float64
+
+// of expresses a place of the layer in the axes.
+func (a axes) of(q [2]float64) [2]float64 {
+	return [2]float64{a[0]*q[0] + a[1]*q[1], a[0]*q[1] - a[1]*q[0]}
 }
 
 // turned is the same plan with X and Y exchanged: turned by a right angle.
@@ -84,12 +82,16 @@ func (p *plan) turned() *plan {
 	return t
 }
 
-// hits gathers, in the layer's plane, the points in the layer and the places
-// where the rays of lower points crossed it.
-func (l *layer) hits(v *view) {
+// hits are, in a layer's plane, the points in the layer and the places where the
+// rays of lower points crossed it.
+type hits struct{ on, below [][2]float64 }
+
+// read gathers the layer's hits, where those of the layer before were.
+func (l *layer) read(v *view) {
 	reach, thick := l.reach(), layerPatches*v.pitch
 	inv := l.pose.R.T()
-	l.on = [][2]float64{}
+	l.hits = &v.hits
+	l.hits.on, l.hits.below = l.hits.on[:0], l.hits.below[:0]
 	for _, i := range v.voxels {
 		vox := &v.cloud.Voxels[i]
 		d := inv.Apply(r3.Sub(vox.Mean, l.pose.T))
@@ -106,11 +108,11 @@ func (l *layer) hits(v *view) {
 			switch {
 			case math.Abs(q.Z) <= thick:
 				if !steep && math.Hypot(q.X, q.Y) < reach {
-					l.on = append(l.on, [2]float64{q.X, q.Y})
+					l.hits.on = append(l.hits.on, [2]float64{q.X, q.Y})
 				}
 			case q.Z < -belowLayer && l.crossed(q, ray, vox.Range):
 				t := -q.Z / ray.Z
-				l.below = append(l.below, [2]float64{q.X + t*ray.X, q.Y + t*ray.Y})
+				l.hits.below = append(l.hits.below, [2]float64{q.X + t*ray.X, q.Y + t*ray.Y})
 			}
 		})
 	}
@@ -143,9 +145,10 @@ func (v *view) each(vox *mapping.Voxel, do func(r3.Vec)) {
 
 // frame lays the pixels over the points, with a rim, and returns the corner of
 // the first.
-func (p *plan) frame(on [][2]float64) (corner [2]float64) {
-	lo, hi := on[0], on[0]
+func (p *plan) frame(on [][2]float64, at axes) (corner [2]float64) {
+	lo, hi := at.of(on[0]), at.of(on[0])
 	for _, q := range on {
+		q = at.of(q)
 		for k := range 2 {
 			lo[k], hi[k] = min(lo[k], q[k]), max(hi[k], q[k])
 		}
@@ -157,8 +160,9 @@ func (p *plan) frame(on [][2]float64) (corner [2]float64) {
 }
 
 // mark sets the state of the pixels that hold one of the points.
-func (p *plan) mark(points [][2]float64, corner [2]float64, as state) {
+func (p *plan) mark(points [][2]float64, at axes, corner [2]float64, as state) {
 	for _, q := range points {
+		q = at.of(q)
 		x, y := int(math.Floor((q[0]-corner[0])/p.pixel)), int(math.Floor((q[1]-corner[1])/p.pixel))
 		if x >= 0 && x < p.nx && y >= 0 && y < p.ny {
 			p.hit[y*p.nx+x] = as

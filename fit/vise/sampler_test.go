@@ -139,7 +139,7 @@ type grid struct {
 	cloud *mapping.Cloud
 	scan  int32
 	edge  float64
-	at    map[[3]int32]int
+	at    map[uint64]int
 	cells []*gridCell
 }
 
@@ -150,11 +150,11 @@ type gridCell struct {
 }
 
 func newGrid(c *mapping.Cloud, scan int32, edge float64) *grid {
-	return &grid{cloud: c, scan: scan, edge: edge, at: map[[3]int32]int{}}
+	return &grid{cloud: c, scan: scan, edge: edge, at: map[uint64]int{}}
 }
 
 func (g *grid) add(p, eye r3.Vec) {
-	key := [3]int32{int32(math.Floor(p.X / g.edge)), int32(math.Floor(p.Y / g.edge)), int32(math.Floor(p.Z / g.edge))}
+	key := packed([3]int32{int32(math.Floor(p.X / g.edge)), int32(math.Floor(p.Y / g.edge)), int32(math.Floor(p.Z / g.edge))})
 	k, ok := g.at[key]
 	if !ok {
 		k = len(g.cells)

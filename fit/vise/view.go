@@ -18,7 +18,8 @@ type view struct {
 	voxels  []int32 // indices into cloud.Voxels, inside the place
 	pitch   float64 // edge length of the patches' grid, mm
 	patches []patch
-	at      map[[3]int32]int32 // grid cell -> patch
+	at      map[uint64]int32 // grid cell -> patch
+	hits    hits             // memory of the layer looked at last
 }
 
 // patch is a cell of the view's grid with the points of all scans in it.
@@ -55,7 +56,7 @@ var (
 
 // look cuts the cloud inside the place into patches.
 func look(c *mapping.Cloud, place Place) *view {
-	v := &view{cloud: c, place: place, up: place.Frame.R.Axis(2), at: map[[3]int32]int32{}}
+	v := &view{cloud: c, place: place, up: place.Frame.R.Axis(2), at: map[uint64]int32{}}
 	inside := place.Box
 	for i := range c.Voxels {
 		if inside.Contains(c.Voxels[i].Mean) {
@@ -96,10 +97,10 @@ func (v *view) fill() []r3.Vec {
 			continue
 		}
 		key := v.cell(vox.Mean)
-		k, ok := v.at[key]
+		k, ok := v.at[packed(key)]
 		if !ok {
 			k = int32(len(v.patches))
-			v.at[key] = k
+			v.at[packed(key)] = k
 			v.patches = append(v.patches, patch{cell: key})
 			toward = append(toward, r3.Vec{})
 		}
@@ -113,9 +114,16 @@ func (v *view) cell(p r3.Vec) [3]int32 {
 	return [3]int32{int32(math.Floor(p.X / v.pitch)), int32(math.Floor(p.Y / v.pitch)), int32(math.Floor(p.Z / v.pitch))}
 }
 
+// packed is a cell as one number, 21 bits an axis: the grid reaches further than a
+// robot.
+func packed(cell [3]int32) uint64 {
+	const mask = 1<<21 - 1
+	return uint64(cell[0])&mask<<42 | uint64(cell[1])&mask<<21 | uint64(cell[2])&mask
+}
+
 // liesAt is the attitude of the patch that holds p.
 func (v *view) liesAt(p r3.Vec) attitude {
-	if k, ok := v.at[v.cell(p)]; ok {
+	if k, ok := v.at[packed(v.cell(p))]; ok {
 		return v.patches[k].lies
 	}
 	return unclear
@@ -126,7 +134,7 @@ func (v *view) near(key [3]int32, reach int32, do func(int32)) {
 	for dx := -reach; dx <= reach; dx++ {
 		for dy := -reach; dy <= reach; dy++ {
 			for dz := -reach; dz <= reach; dz++ {
-				if k, ok := v.at[[3]int32{key[0] + dx, key[1] + dy, key[2] + dz}]; ok {
+				if k, ok := v.at[packed([3]int32{key[0] + dx, key[1] + dy, key[2] + dz})]; ok {
 					do(k)
 				}
 			}
