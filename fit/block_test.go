@@ -7,6 +7,9 @@ import (
 )
 
 func TestCabinetIsABlock(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	s := shop()
 	s.findWalls(nil)
 	blocks := s.findBlocks()

@@ -35,6 +35,9 @@ var sideways = search{axis: 0, solid: 1, guess: 6, reach: 60, from: 0, to: 800}
 // The border of a sheet is found within a part of the profiles' pitch, however
 // they cross it, and its sigma says how well.
 func TestBorderOverPhases(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	rng := rand.New(rand.NewPCG(6, 6))
 	for _, c := range []struct {
 		name                string

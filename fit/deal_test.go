@@ -24,6 +24,9 @@ func (f *Findings) named(name string) *Object {
 }
 
 func TestShopIsDealtOut(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	t.Parallel()
 	s := shop().again()
 	f := s.deal(millAndBench)

@@ -39,6 +39,9 @@ func scanned(t testing.TB, s fixtures.Settings, density float64) (*fixtures.Shop
 // The demo cell at three seeds: every named object is located, and the datums,
 // the door and the planes hold the project's bar. The truth is the fixture's.
 func TestDemoCell(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	t.Parallel()
 	for seed := range uint64(3) {
 		shop, c, cloud := scanned(t, fixtures.Demo(seed+1), 0.25)
@@ -54,9 +57,6 @@ func TestDemoCell(t *testing.T) {
 		}
 		holdPlanes(t, seed+1, f, shop)
 		holdGap(t, seed+1, f, shop)
-		if testing.Short() {
-			return
-		}
 	}
 }
 
@@ -168,6 +168,9 @@ func TestSameOnAnyCores(t *testing.T) {
 // Clouds of rubble: patches of random planes at random places, seen from
 // anywhere. Nothing is there to be named, and nothing may fail.
 func TestRubble(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	t.Parallel()
 	for seed := range uint64(6) {
 		rng := rand.New(rand.NewPCG(seed, 1))

@@ -113,6 +113,9 @@ func TestEdgeThatNobodyScannedIsABound(t *testing.T) {
 // A band of 37 mm about the door's right edge was not scanned: the edge lies
 // somewhere in it, and its sigma says so. In a band of 56 mm it is a bound.
 func TestEdgeInAnUnscannedBandIsUncertain(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	door := rect{lo: [2]float64{-333, 777}, hi: [2]float64{412, 1601}}
 	rng := rand.New(rand.NewPCG(8, 8))
 	var z []float64

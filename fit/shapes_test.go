@@ -33,6 +33,9 @@ func facets(lo, size r3.Vec) (out []geom.Triangle) {
 // TestFindAShape: it stands in a hall among other things, on a bench, and takes
 // its surfaces.
 func TestFindAShape(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	w := hall(3)
 	at := standing(1200, -150, 2.2).Mul(geom.Pose{R: geom.IdentityRot(), T: r3.Vec{Z: 500}})
 	w.box(standing(1400, -150, 2), -450, -350, 0, 900, 700, 500)

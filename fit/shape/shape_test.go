@@ -89,6 +89,9 @@ func TestLocateWithoutFlawsIsExact(t *testing.T) {
 }
 
 func TestRefuses(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	rng := rand.New(rand.NewPCG(7, 5))
 	truth := upright(rng)
 	scan := func(there, model []geom.Triangle, lines func(r3.Vec) [][2]r3.Vec) (*Located, *Refused) {
@@ -124,6 +127,9 @@ func TestRefuses(t *testing.T) {
 
 // TestTwoAlikeNeedAHint: two of one shape are two places, and a hint picks one.
 func TestTwoAlikeNeedAHint(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	rng := rand.New(rand.NewPCG(9, 5))
 	m, truth := NewModel(angle()), upright(rng)
 	other := geom.Pose{R: geom.RotFromRPY(0, 0, 1), T: r3.Add(truth.T, r3.Vec{X: 240, Y: 60})}

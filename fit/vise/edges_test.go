@@ -10,6 +10,9 @@ import (
 // its bracket, on average over edges and sweeps, whatever the other sweeps see of
 // the face below it. The brackets of one sweep and axis may all be off alike.
 func TestEdgesAreNotBiased(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	type alike struct{ vise, scan, axis int }
 	var sum, n float64
 	sigmas := map[alike]float64{}

@@ -37,6 +37,9 @@ func coarse(c *mapping.Cloud, edge float64) *mapping.Cloud {
 // TestLocateFromAfar: without raw points the faces still carry the datum; where
 // voxels are half as large as a jaw's faces it may be refused, but not wrong.
 func TestLocateFromAfar(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	b := plain()
 	sweeps := threePasses(b)
 	mid := b.truth.middle()

@@ -77,6 +77,9 @@ func TestLocateHardCases(t *testing.T) {
 // TestLocateFromLittle: what remains where metal's glare takes two points of
 // three, where passes are sparse, or where there is one pass only.
 func TestLocateFromLittle(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	b := benchVise(tiltedAt, 150, 45, 45, 45, 63)
 	for name, x := range map[string]struct {
 		dropped  float64
@@ -153,6 +156,9 @@ func TestSeveralSizesAtAnyAngle(t *testing.T) {
 
 // TestLocateFindsEveryVise: two of one size on one table, and a hint picks one.
 func TestLocateFindsEveryVise(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	b := benchVise(tiltedAt, 125, 45, 45, 45, 63)
 	b.with(r3.Vec{X: 200, Y: -22.5, Z: -22.5}, r3.Vec{X: 125, Y: 45, Z: 45}, r3.Vec{X: 200, Y: 62.5, Z: -22.5}, r3.Vec{X: 125, Y: 45, Z: 45})
 	want := Want{Width: 125, Height: 45, Depth: 45, Fixed: "far"}
@@ -172,6 +178,9 @@ func TestLocateFindsEveryVise(t *testing.T) {
 // TestAHintMeansWhatIsNearest: the vise at the hint is closed; another that stands
 // wide open is not meant.
 func TestAHintMeansWhatIsNearest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	b := benchVise(tiltedAt, 125, 45, 45, 45, 63)
 	b.with(r3.Vec{X: 150, Y: -22.5, Z: -22.5}, r3.Vec{X: 125, Y: 45, Z: 45}, r3.Vec{X: 150, Y: 22.5, Z: -22.5}, r3.Vec{X: 125, Y: 45, Z: 45})
 	c := b.scan(threePasses(b), faulty, rand.New(rand.NewPCG(9, 9)))

@@ -11,6 +11,9 @@ import (
 // TestScrewTellsTheMovingJaw: a bar that sticks out of the body behind the
 // moving jaw tells which is which, and one on each side tells nothing.
 func TestScrewTellsTheMovingJaw(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	bar := r3.Vec{X: 30, Y: 70, Z: 30}
 	behindMoving, behindFixed := r3.Vec{Y: 63 + 45 + 30 + 35, Z: -80}, r3.Vec{Y: -45 - 30 - 35, Z: -80}
 	look := r3.Vec{Y: 31, Z: -80}

@@ -66,10 +66,10 @@ func TestLocateWithoutFlawsIsExact(t *testing.T) {
 // TestLocateOverDrawnVises holds the errors to what a gripper forgives and to
 // what is stated: a vise that is located must be located right.
 func TestLocateOverDrawnVises(t *testing.T) {
-	n := 16
 	if testing.Short() {
-		n = 8
+		t.Skip("long, and shows nothing of races")
 	}
+	const n = 16
 	located, inside, stated := 0, 0, 0
 	for i := range n {
 		rng := rand.New(rand.NewPCG(uint64(i), 11))
@@ -110,6 +110,9 @@ func TestLocateOverDrawnVises(t *testing.T) {
 }
 
 func TestLocateRefuses(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	rng := rand.New(rand.NewPCG(3, 5))
 	b := plain()
 	c := b.scan(threePasses(b), usual, rng)
