@@ -29,8 +29,10 @@ func (t *tabletop) most(a int) float64 {
 	return longestTop
 }
 
-// boundEnds bounds the ends of a top. One that was not seen lies anywhere between
-// its bounds (JCGM 100:2008, 4.3.7), and so does one that was but bracketed.
+// boundEnds bounds the ends of a top. One that was not seen lies where the top was
+// seen to end or anywhere from there to its bound, so that the root mean square of
+// what it may be off is a third of the square of that (JCGM 100:2008, 4.3.7, about
+// an end of the interval); one that was bracketed lies between.
 func (s *survey) boundEnds(t *tabletop) {
 	for e := range t.ends {
 		end, a, out := &t.ends[e], e/2, float64(2*(e%2)-1)
@@ -45,8 +47,8 @@ func (s *survey) boundEnds(t *tabletop) {
 		end.from = out * t.extent.edge(a, e%2)
 		end.to = max(s.beyond(t, e, end.from), end.from)
 		var at [2]float64
-		at[a], at[1-a] = out*(end.from+end.to)/2, (t.extent.lo[1-a]+t.extent.hi[1-a])/2
-		sigma := max((end.to-end.from)/math.Sqrt(12), oneSided)
+		at[a], at[1-a] = out*end.from, (t.extent.lo[1-a]+t.extent.hi[1-a])/2
+		sigma := max((end.to-end.from)/math.Sqrt(3), oneSided)
 		end.bound = edgeBound(t.outward(e), t.frame.Apply(r3.Vec{X: at[0], Y: at[1]}), sigma)
 	}
 }
@@ -116,29 +118,21 @@ func (t *tabletop) longerUnseen() bool {
 	return slices.ContainsFunc(t.ends[:], loose) && t.size(1).hi > t.size(0).lo
 }
 
-// seenEnds says what of a top's rectangle was not seen: missing is what its datum
-// cannot do without, open what it can. One end of a pair tells where the top is;
-// the other may be left open, unless the width might then be the length.
-func (t *tabletop) seenEnds() (missing, open []string) {
-	side := func(e int) string { return "where its top ends on the " + sideSeen(t.outward(e), t.top.Centre) }
-	for a := range 2 {
-		lo, hi := &t.ends[2*a], &t.ends[2*a+1]
-		switch {
-		case !lo.seen && !hi.seen:
-			missing = append(missing, side(2*a), side(2*a+1))
-		case !lo.seen:
-			open = append(open, side(2*a))
-		case !hi.seen:
-			open = append(open, side(2*a+1))
+// notSeen says what of a top's rectangle was not seen.
+func (t *tabletop) notSeen() (what []string) {
+	for e := range t.ends {
+		if !t.ends[e].seen {
+			what = append(what, "where its top ends on the "+sideSeen(t.outward(e), t.top.Centre))
 		}
 	}
-	if missing == nil && t.longerUnseen() {
-		for e := range t.ends {
-			if t.ends[e].loose {
-				missing = append(missing, side(e))
-			}
-		}
-		missing = append(missing, "which of its sides is the longer")
+	if t.longerUnseen() {
+		what = append(what, "which of its sides is the longer")
 	}
-	return missing, open
+	return what
+}
+
+// placed tells whether it was seen where the top is, by one end of either pair, and
+// which way it runs.
+func (t *tabletop) placed() bool {
+	return (t.ends[0].seen || t.ends[1].seen) && (t.ends[2].seen || t.ends[3].seen) && !t.longerUnseen()
 }

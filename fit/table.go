@@ -24,13 +24,15 @@ const (
 // a degree, beyond which its ends are looked for in the wrong direction.
 const knownTurn = math.Pi / 180
 
+// turned tells whether it is known how the top is turned.
+func (t *tabletop) turned() bool { return t.turnSigma <= knownTurn }
+
 // table is a level top that may be a table's.
 type table struct {
 	tabletop
-	room    bool     // something was seen under it
-	closed  bool     // sides go down from its rim: a cabinet under a worktop, or a block
-	missing []string // what its datum lacks
-	inside  string   // the machine that it stands in, "" for none
+	room   bool   // something was seen under it
+	closed bool   // sides go down from its rim: a cabinet under a worktop, or a block
+	inside string // the machine that it stands in, "" for none
 }
 
 // findTables lists the level tops at working height in the room and in the
@@ -55,10 +57,6 @@ func (s *survey) findTables(stations []station, machines []string) []table {
 		t := table{tabletop: laid[i], inside: stationAt(stations, s.surfaces[groups[i][0]].Centre)}
 		t.room = s.roomUnder(&t.tabletop)
 		t.closed = !t.room && s.solidUnder(&t.tabletop)
-		t.missing, _ = t.seenEnds()
-		if t.turnSigma > knownTurn {
-			t.missing = append([]string{"enough of its rim to tell how it is turned"}, t.missing...)
-		}
 		out = append(out, t)
 	}
 	return out
@@ -94,7 +92,7 @@ func (s *survey) table(t *table) Object {
 	from := append([]bound{t.top, guide}, ends...)
 	mid := t.frame.Apply(r3.Vec{X: (t.extent.lo[0] + t.extent.hi[0]) / 2, Y: (t.extent.lo[1] + t.extent.hi[1]) / 2})
 	o := Object{Kind: Table, Inside: t.inside, Measures: map[string]Measure{}}
-	_, o.NotSeen = t.seenEnds()
+	o.NotSeen = t.notSeen()
 	if t.closed {
 		o.Parts = []geom.Box{t.body(s.height(t.top.Centre))}
 	} else {
@@ -103,6 +101,9 @@ func (s *survey) table(t *table) Object {
 	build := func(p []geom.Plane) (geom.Pose, bool) { return tableDatum(p, mid) }
 	o.Pose, o.Cov, _ = datum(from, build)
 	o.Budget = budget(from, build)
+	if t.longerUnseen() {
+		o.Cov = o.Cov.Plus(eitherWay(o.Pose.R))
+	}
 	for a, name := range [2]string{"length_mm", "width_mm"} {
 		o.Measures[name], _ = measure(ends[2*a:2*a+2], func(p []geom.Plane) (float64, bool) {
 			d := t.frame.R.Axis(a)
@@ -120,6 +121,14 @@ func (s *survey) table(t *table) Object {
 	}
 	s.takeNamed(&o, "edge", []geom.Box{t.board()}, jawSkin)
 	return o
+}
+
+// eitherWay is what a datum may be turned by about its Z where it may stand a right
+// angle off either way: as far as that is one standard deviation.
+func eitherWay(r geom.Rot) geom.Cov6 {
+	var c geom.Cov6
+	c[5][5] = math.Pi * math.Pi / 4
+	return c.Turned(r)
 }
 
 // board is the space of the top's board with its apron.

@@ -17,8 +17,8 @@ func holdBench(t *testing.T, s *survey, at geom.Pose, length, width, height floa
 	if len(tables) != 1 {
 		t.Fatalf("%d tables, want 1", len(tables))
 	}
-	if tables[0].missing != nil {
-		t.Fatalf("missing: %v", tables[0].missing)
+	if !tables[0].turned() || !tables[0].placed() {
+		t.Fatalf("not seen: %v; turned to %.2g rad", tables[0].notSeen(), tables[0].turnSigma)
 	}
 	o := s.table(&tables[0])
 	sameWithin(t, "length", o.Measures["length_mm"], length, 12)
@@ -104,5 +104,22 @@ func TestSideSeenFromTheBase(t *testing.T) {
 		if got := sideSeen(n, at); got != want {
 			t.Errorf("%v of a thing at %v is its %s, want %s", n, at, got, want)
 		}
+	}
+}
+
+// A datum that may stand a right angle off says so about its own Z, and of nothing
+// else.
+func TestEitherWayIsARightAngleAboutZ(t *testing.T) {
+	t.Parallel()
+	r := geom.RotFromRPY(0.3, -0.2, 1.1)
+	c := eitherWay(r)
+	for a, want := range [3]float64{0, 0, 90} {
+		d, sum := r.Axis(a), 0.0
+		for i, x := range [3]float64{d.X, d.Y, d.Z} {
+			for k, y := range [3]float64{d.X, d.Y, d.Z} {
+				sum += x * y * c[3+i][3+k]
+			}
+		}
+		within(t, "sigma about an axis, degrees", deg(math.Sqrt(math.Max(sum, 0))), want, 1e-4)
 	}
 }

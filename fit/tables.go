@@ -9,9 +9,9 @@ import (
 )
 
 // dealTables finds the tables and names them. A top with room under it is a table
-// whether it is wanted or not; one that is closed below, or under which nothing
-// was seen, is where cell.yaml means it: by its hint, by the machine that it says
-// the table stands in, or where no open one stands.
+// whether it is wanted or not; one that is closed below, under which nothing was
+// seen, or of which too little was, is where cell.yaml means it: by its hint, by the
+// machine that it says the table stands in, or where no open one stands.
 func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []station) {
 	want := ofKind(wanted, Table)
 	tables := s.findTables(stations, placesOf(want))
@@ -22,11 +22,13 @@ func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []statio
 			continue
 		}
 		names[m.candidate] = want[w].Name
-		f.refuse(want[w], tables[m.candidate].missing)
+		if !tables[m.candidate].turned() {
+			f.refuse(want[w], []string{"enough of its rim to tell how it is turned"})
+		}
 	}
 	var found []Object
 	for i := range tables {
-		if t := &tables[i]; t.missing == nil && (t.room && t.inside == "" || names[i] != "") {
+		if t := &tables[i]; t.turned() && (t.room && t.inside == "" && t.placed() || names[i] != "") {
 			o := s.table(t)
 			o.Name = names[i]
 			found = append(found, o)

@@ -61,7 +61,7 @@ func (v *view) lane(j *jaws, moving bool) *lane {
 	behind := func(do func(q r3.Vec, step int, lies attitude)) {
 		for i := range v.patches {
 			q := inv.Apply(v.patches[i].Mean)
-			if out := sense * (q.Y - from); out > 0 && out < laneLong && q.Z < -j.height-laneStep && q.Z > -j.height-tradeWidth[1] {
+			if out := sense * (q.Y - from); out > 0 && out < laneLong && q.Z < -j.height+laneStep && q.Z > -j.height-tradeWidth[1] {
 				do(q, int(out/laneStep), v.patches[i].lies)
 			}
 		}
