@@ -62,7 +62,7 @@ func circle(c r2.Vec, r float64) []r2.Vec {
 }
 
 // legend explains the lines of a view.
-func (s *sheet) legend(views bool) {
+func (s *sheet) legend(views, hatched bool) {
 	var entries []legendLine
 	if views {
 		entries = []legendLine{
@@ -70,10 +70,13 @@ func (s *sheet) legend(views bool) {
 			{edgePens[viseEdge], "visible edge of a vise"}, {edgePens[remainderEdge], "what no object explains"},
 		}
 	}
+	if hatched {
+		entries = append(entries, legendLine{text: "mostly unseen, in reach"})
+	}
 	s.explain(entries, "Sizes in mm with their expanded uncertainty, k = 2 (95 %). Solids are drawn as fitted, without margin.")
 }
 
-// legendLine is a pen and what it stands for.
+// legendLine is a pen, or hatching where that has no width, and what it stands for.
 type legendLine struct {
 	pen  paper.Pen
 	text string
@@ -84,7 +87,11 @@ func (s *sheet) explain(entries []legendLine, note string) {
 	s.Rect(thinPen, legend)
 	x, y := legend.Min.X+3, legend.Max.Y-5.
 	for _, e := range entries {
-		s.Line(e.pen, r2.Vec{X: x, Y: y + 1}, r2.Vec{X: x + 15, Y: y + 1})
+		if e.pen.Width > 0 {
+			s.Line(e.pen, r2.Vec{X: x, Y: y + 1}, r2.Vec{X: x + 15, Y: y + 1})
+		} else {
+			s.hatch(r2.NewBox(x, y-0.5, x+15, y+2.5), func(r2.Vec) bool { return true })
+		}
 		s.write(x+18, y, e.text, paper.Small)
 		y -= leading
 	}

@@ -48,7 +48,7 @@ func check(keys []key, t Title, number, of int) *paper.Page {
 		about += fmt.Sprintf("; %d more that it knows better are in the report", left)
 	}
 	s := newSheet("check", "Dimensions to check", about, "Check list", "–", number, of, t)
-	s.legend(false)
+	s.legend(false, false)
 	for c := range 2 {
 		x := field.Min.X + 5 + float64(c)*checkColumn
 		from := min(c*rowsPerColumn, len(keys))

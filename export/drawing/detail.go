@@ -44,7 +44,7 @@ func detail(s *scene.Scene, o *scene.Object, keys []key, file string, t Title, n
 	}
 	sh := newSheet(file, "Detail "+o.Name, "above: seen along -X of the jaw datum; below it: seen from above, along -Z of the jaw datum. "+
 		"Enclosure, room and what hangs above the jaws are left out", "Detail drawing", scale.String(), number, of, t)
-	sh.legend(true)
+	sh.legend(true, false)
 	sh.scaleBar(scale)
 	sh.datumTable(o, keys)
 	var noRoom []string

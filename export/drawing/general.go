@@ -25,8 +25,12 @@ func general(s *scene.Scene, v view, keys []key, t Title, number, of int) (*pape
 	if cropped {
 		about += ". The room is cut off outside of what stands in it" + f.without(perObject)
 	}
+	hatched := v.cut && s.States != nil
+	if hatched {
+		about += ". Hatched where over half of the height in reach is unseen"
+	}
 	sh := newSheet(v.file, v.name, about, "General arrangement", scale.String(), number, of, t)
-	sh.legend(true)
+	sh.legend(true, hatched)
 	sh.scaleBar(scale)
 	sh.drawEdges(f)
 	if cropped {
@@ -37,6 +41,9 @@ func general(s *scene.Scene, v view, keys []key, t Title, number, of int) (*pape
 	sh.datums(f, s)
 	noRoom := sh.drawStraight(f, sizes)
 	sh.note(append(noRoom, sh.drawLabels(labelsOf(f, perObject))...))
+	if hatched {
+		sh.hatchUnseen(f, s.States.Columns().MostlyUnseen)
+	}
 	return sh.Page, nil
 }
 

@@ -14,6 +14,7 @@ var (
 	vermillion = color.NRGBA{R: 0xD5, G: 0x5E, A: 255}
 	green      = color.NRGBA{G: 0x9E, B: 0x73, A: 255}
 	blue       = color.NRGBA{G: 0x72, B: 0xB2, A: 255}
+	grey       = color.NRGBA{R: 0x70, G: 0x70, B: 0x70, A: 255}
 	purple     = color.NRGBA{R: 0xCC, G: 0x79, B: 0xA7, A: 255}
 )
 
@@ -66,4 +67,5 @@ var (
 	framePen = paper.Pen{Width: wide, Color: black}
 	thinPen  = paper.Pen{Width: narrow, Color: black}
 	sizePen  = paper.Pen{Width: narrow, Color: blue}
+	hatchPen = paper.Pen{Width: narrow / 2, Color: grey}
 )
