@@ -66,8 +66,11 @@ func TestSTEPAgainstOpenCASCADE(t *testing.T) {
 		var read []body
 		python(t, "gmsh", readSTEP, write(t, "step", s, e), &read)
 		var want []body
+		var hulls []bool
 		for i := range s.Objects {
 			for _, x := range s.Objects[i].Solids {
+				_, hull := x.(*solid.Hull)
+				hulls = append(hulls, hull)
 				want = append(want, exact(x, e.Margin(&s.Objects[i])))
 			}
 		}
@@ -76,7 +79,8 @@ func TestSTEPAgainstOpenCASCADE(t *testing.T) {
 		}
 		for i, w := range want {
 			got := read[i]
-			if math.Abs(got.Volume-w.Volume) > 1e-6*w.Volume || got.Faces != w.Faces {
+			// A hull's triangles may lie in one plane, and are one face then.
+			if math.Abs(got.Volume-w.Volume) > 1e-6*w.Volume || got.Faces > w.Faces || got.Faces < w.Faces && !hulls[i] {
 				t.Errorf("%v, solid %d: %g mm^3 in %d faces, want %g in %d", e, i, got.Volume, got.Faces, w.Volume, w.Faces)
 			}
 			for k := range 3 { // boxes of curved solids are wider there by the reader's own allowance

@@ -45,15 +45,6 @@ func drawn(foot, head []r3.Vec) polyhedron {
 	return p
 }
 
-// facets takes a mesh as it is.
-func facets(m solid.Mesh) polyhedron {
-	p := polyhedron{corners: m.Vertices}
-	for _, t := range m.Faces {
-		p.faces = append(p.faces, []int{int(t[0]), int(t[1]), int(t[2])})
-	}
-	return p
-}
-
 // seen from another frame.
 func (p polyhedron) seen(frameFromBase geom.Pose) polyhedron {
 	out := polyhedron{corners: make([]r3.Vec, len(p.corners)), faces: p.faces}
@@ -98,8 +89,10 @@ func (b *builder) face(ring []int) ref {
 		loop = append(loop, b.add("ORIENTED_EDGE('',*,*,%v,.%s.)", b.edge(min(i, j), max(i, j)), along))
 	}
 	bound := b.add("FACE_OUTER_BOUND('',%v,.T.)", b.add("EDGE_LOOP('',%s)", refs(loop)))
-	first := b.corners[ring[0]]
-	plane := b.add("PLANE('',%v)", b.placement(first, b.normal(ring), r3.Unit(r3.Sub(b.corners[ring[1]], first))))
+	// How the plane's frame is turned about its normal may be left open (ISO
+	// 10303-42, axis2_placement_3d).
+	frame := b.add("AXIS2_PLACEMENT_3D('',%v,%v,$)", b.points[ring[0]], b.direction(b.normal(ring)))
+	plane := b.add("PLANE('',%v)", frame)
 	return b.add("ADVANCED_FACE('',(%v),%v,.T.)", bound, plane)
 }
 

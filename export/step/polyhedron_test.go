@@ -1,6 +1,7 @@
 package step
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -21,7 +22,12 @@ func solids(t *testing.T) map[string]polyhedron {
 	if err != nil {
 		t.Fatal(err)
 	}
+	cube, err := solid.NewHull(solid.Box{Box: geom.Box{Pose: geom.Identity(), Size: r3.Vec{X: 10, Y: 20, Z: 30}}}.Mesh(0).Vertices)
+	if err != nil {
+		t.Fatal(err)
+	}
 	return map[string]polyhedron{
+		" 8 12 6": facets(cube.Mesh(0)), // twelve triangles, two a face
 		"8 12 6":  box(geom.Box{Pose: geom.Identity(), Size: r3.Vec{X: 1, Y: 2, Z: 3}}),
 		"10 15 7": prism(p),
 		"4 6 4":   facets(h.Mesh(0)),
@@ -55,7 +61,7 @@ func TestShellsAreClosedAndLookOutward(t *testing.T) {
 				t.Errorf("%s: edge %v is open", counts, e)
 			}
 		}
-		if v, e, f := len(p.corners), len(owner)/2, len(p.faces); v-e+f != 2 {
+		if v, e, f := len(p.corners), len(owner)/2, len(p.faces); v-e+f != 2 || fmt.Sprint(v, e, f) != strings.TrimSpace(counts) {
 			t.Errorf("%s: %d corners, %d edges, %d faces", counts, v, e, f)
 		}
 	}

@@ -1,7 +1,7 @@
 // Package step writes a scene as STEP (ISO 10303-21, application protocol 214):
 // an assembly with one part an object, whose coordinate system is the object's
 // datum. Boxes, prisms and cylinders are exact solids, hulls solids of plane
-// facets. Lengths are mm.
+// facets, of which each takes some 650 bytes. Lengths are mm.
 package step
 
 import (
