@@ -87,35 +87,51 @@ func (s *survey) post(side Face) Object {
 	}
 	foot := r3.Sub(c.Point, r3.Scale(ground.Distance(c.Point)/r3.Dot(ground.Normal, z), z))
 	x := r3.Unit(r3.Sub(r3.Vec{X: 1}, r3.Scale(z.X, z)))
-	return Object{
+	o := Object{
 		Kind:     Post,
 		Pose:     geom.Pose{R: geom.RotFromAxes(x, r3.Cross(z, x), z), T: foot},
-		Cov:      s.postCov(side, z, foot),
 		Measures: map[string]Measure{"diameter_mm": {2 * c.Radius, 2 * c.SigmaRadius}},
 		Faces:    []Face{side},
 	}
+	b := c.Budget
+	o.Budget = Budget{Noise: axisCov(c, foot, b.Noise), Sweep: axisCov(c, foot, b.Sweep), Arm: axisCov(c, foot, b.Arm), Mount: axisCov(c, foot, b.Mount)}
+	o.Cov = axisCov(c, foot, c.Cov).Plus(s.alongAxis(foot).Turned(o.Pose.R))
+	return o
 }
 
-// postCov takes what is known of the tangent plane toward the viewer for both
-// directions across the axis, and adds the radius, for the axis lies one radius
-// behind the surface. A round thing shows nothing of how it is turned about its
-// axis, which may be anything; the height is the floor's.
-func (s *survey) postCov(side Face, z, foot r3.Vec) geom.Cov6 {
-	c, r := side.Cov, side.Cylinder.SigmaRadius
-	across := c[0][0] + r*r
-	lean := max(c[1][1], c[2][2])
-	n := r3.Unit(r3.Sub(side.Plane.Normal, r3.Scale(r3.Dot(side.Plane.Normal, z), z)))
-	var local geom.Cov6
-	local[0][0], local[1][1] = across, across
-	local[3][3], local[4][4], local[5][5] = lean, lean, anyTurn*anyTurn
-	axes := geom.RotFromAxes(n, r3.Cross(z, n), z)
-	mid := r3.Scale(r3.Dot(r3.Sub(side.Centre, foot), z), z)
-	cov := local.Turned(axes).At(r3.Scale(-1, mid))
-	if s.floor != nil {
-		sigma := math.Sqrt(s.floor.Cov[0][0])
-		up := geom.Cov6{}
-		up[2][2] = sigma * sigma
-		cov = cov.Plus(up.Turned(axes))
+// axisCov is what is known of a cylinder's axis where it passes through foot, as a
+// pose's covariance: of its place across and of its direction.
+func axisCov(c *surface.Cylinder, foot r3.Vec, of surface.Cov5) geom.Cov6 {
+	axes := geom.Plane{Normal: c.Axis}.Frame(c.Point).R
+	h := r3.Dot(r3.Sub(foot, c.Point), c.Axis)
+	var j, local [6][6]float64
+	for k := range 2 {
+		e := axes.Axis(k)
+		w := r3.Cross(c.Axis, e)
+		for i, x := range [3][3]float64{{e.X, h * e.X, w.X}, {e.Y, h * e.Y, w.Y}, {e.Z, h * e.Z, w.Z}} {
+			j[i][k], j[i][k+2], j[i+3][k+2] = x[0], x[1], x[2]
+		}
 	}
-	return cov
+	for i := range 4 {
+		copy(local[i][:4], of[i][:4])
+	}
+	return geom.Cov6(local).Through(j)
+}
+
+// alongAxis is what a round thing itself does not show, in its datum's axes: how it
+// is turned about its axis, which may be anything, and its height, which is the
+// floor's.
+func (s *survey) alongAxis(foot r3.Vec) geom.Cov6 {
+	c := geom.Cov6{5: {5: anyTurn * anyTurn}}
+	if f := s.floor; f != nil {
+		at := f.Plane.Frame(f.Centre)
+		r := r3.Sub(foot, f.Centre)
+		row := [3]float64{1, r3.Dot(r, at.R.Axis(1)), -r3.Dot(r, at.R.Axis(0))}
+		for i := range row {
+			for k := range row {
+				c[2][2] += row[i] * f.Cov[i][k] * row[k]
+			}
+		}
+	}
+	return c
 }

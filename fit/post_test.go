@@ -4,6 +4,9 @@ import (
 	"math"
 	"testing"
 
+	"cellwall/fit/surface"
+	"cellwall/mapping/geom"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -22,14 +25,27 @@ func TestPostStandsOnTheFloor(t *testing.T) {
 }
 
 // By hand: an axis known to 1 mm at mid-height, 1 m up, and to 1 mrad, is known
-// to sqrt(1^2 + 1^2) mm at its foot.
+// to sqrt(1^2 + 1^2) mm at its foot; where what moves it there tilts it the other
+// way, to 2 mm, and where it goes with the tilt, not at all off.
 func TestPostSigmaAtTheFoot(t *testing.T) {
 	s := &survey{up: r3.Vec{Z: 1}}
 	side := Face{Name: "side", Surface: barSurface(r3.Vec{X: 1000}, 100, 1000)}
-	side.Cov[0][0], side.Cov[1][1], side.Cov[2][2] = 1, 1e-6, 1e-6
-	cov := s.postCov(side, r3.Vec{Z: 1}, r3.Vec{X: 1000})
-	within(t, "sigma across", cov.SigmaT().Y, math.Sqrt2, 1e-9)
-	within(t, "sigma of the turn about its axis", cov.SigmaR().Z, math.Pi/math.Sqrt(3), 1e-9)
+	c := side.Cylinder
+	c.Point.Z = 1000
+	foot := func(together float64) geom.Cov6 {
+		c.Cov = surface.Cov5{{1}, {1: 1}, {2: 1e-6}, {3: 1e-6}, {}}
+		for k := range 2 {
+			c.Cov[k][k+2], c.Cov[k+2][k] = together*1e-3, together*1e-3
+		}
+		return s.post(side).Cov
+	}
+	for together, want := range map[float64]float64{0: math.Sqrt2, -1: 2, 1: 0} {
+		cov := foot(together)
+		within(t, "sigma across", cov.SigmaT().X, want, 1e-9)
+		within(t, "sigma across", cov.SigmaT().Y, want, 1e-9)
+		within(t, "sigma of the lean", cov.SigmaR().Y, 1e-3, 1e-9)
+		within(t, "sigma of the turn about its axis", cov.SigmaR().Z, math.Pi/math.Sqrt(3), 1e-9)
+	}
 }
 
 // A post that a tripod saw from its other side, 2 mm aside of where the arm's

@@ -7,7 +7,6 @@ import (
 	"cellwall/fit/surface/shape"
 	"cellwall/mapping/geom"
 
-	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/gonum/stat"
 )
@@ -144,26 +143,4 @@ func (c *column) arc(spots []spot) float64 {
 	}
 	slices.Sort(angles)
 	return (stat.Quantile(1-tails, stat.Empirical, angles, nil) - stat.Quantile(tails, stat.Empirical, angles, nil)) / (1 - 2*tails)
-}
-
-// tangent says how the plane that touches the cylinder at the middle moves with
-// the parameters that shape.FitCylinder fits: rows offset, turn about U and turn
-// about V of its frame.
-func (c *column) tangent(frame geom.Pose, reach float64) *mat.Dense {
-	fit := geom.Plane{Normal: c.Axis}.Frame(c.Point).R
-	n := frame.R.Axis(2)
-	side := r3.Cross(c.Axis, n)
-	j := mat.NewDense(3, 5, nil)
-	for k, e := range [2]r3.Vec{fit.Axis(0), fit.Axis(1)} {
-		// Moving the axis by dn and ds moves the plane by dn and turns it about the
-		// axis by -ds/radius; tilting it by dn turns the plane about side.
-		dn, ds := r3.Dot(e, n), r3.Dot(e, side)
-		j.Set(0, k, dn)
-		for row, w := range [2]r3.Vec{frame.R.Axis(0), frame.R.Axis(1)} {
-			j.Set(row+1, k, -ds/c.Radius*r3.Dot(c.Axis, w))
-			j.Set(row+1, k+2, dn/reach*r3.Dot(side, w))
-		}
-	}
-	j.Set(0, 4, 1)
-	return j
 }

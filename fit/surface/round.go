@@ -8,7 +8,6 @@ import (
 	"cellwall/mapping"
 	"cellwall/mapping/geom"
 
-	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -27,8 +26,6 @@ func (f *field) round(c *column, s sway, usual float64, mount []mapping.Rigid) (
 		Plane: pl, Centre: centre, Outline: c.rim(middle, arc, height),
 		Area: (arc[1] - arc[0]) * c.Radius * (height[1] - height[0]),
 	}
-	sights := f.sightsOf(c.members)
-	cov.ScaleSym(usual*noiseShare(sights), cov)
 	var squares float64
 	for _, m := range c.members {
 		sp := &f.spots[m]
@@ -38,76 +35,21 @@ func (f *field) round(c *column, s sway, usual float64, mount []mapping.Rigid) (
 		out.Voxels = append(out.Voxels, sp.voxel)
 	}
 	slices.Sort(out.Voxels)
-	for i := range sights {
-		out.Scans = append(out.Scans, sights[i].scan)
+	grips := f.gripsOf(c, reach)
+	for _, g := range grips {
+		out.Scans = append(out.Scans, g.scan)
 	}
 	slices.Sort(out.Scans)
 	out.RMS = math.Sqrt(squares / float64(out.Points))
-	out.Budget = columnBudget(c, sights, pl.Frame(centre), cov, reach, s)
-	out.Budget.Mount = Cov3(mounts(sights, pl.Frame(centre), mount))
+	b := roundBudget(grips, cov, reach, usual, s, mount)
+	out.Budget = c.tangent(pl.Frame(centre), b)
 	out.Cov = out.Budget.Total()
 	out.Cylinder = &Cylinder{
 		Point: c.Point, Axis: c.Axis, Radius: c.Radius, Length: height[1] - height[0],
-		SigmaRadius: math.Sqrt(cov.At(4, 4) + radiusSway(sights, out.Budget.Sweep)),
+		Budget: b, Cov: b.Total(),
 	}
+	out.Cylinder.SigmaRadius = math.Sqrt(out.Cylinder.Cov[4][4])
 	return out, true
-}
-
-// noiseShare is the part of the weights' variance that noise makes up; the rest
-// is there for what sweeps differ by.
-func noiseShare(sights []sight) float64 {
-	var noise, all float64
-	for i := range sights {
-		noise += sights[i].noisy.N
-		all += sights[i].weighed.N
-	}
-	return noise / all
-}
-
-// radiusSway is the variance that sweeps give a radius: one sweep carries the
-// whole cylinder along and leaves its radius; several pull at different sides of
-// it, by what the surface is uncertain.
-func radiusSway(sights []sight, sweep Cov3) float64 {
-	if len(sights) < 2 {
-		return 0
-	}
-	return sweep[0][0]
-}
-
-// columnBudget is the budget of the tangent plane; sweeps count alike.
-func columnBudget(c *column, sights []sight, frame geom.Pose, cov *mat.SymDense, reach float64, s sway) Budget {
-	j := c.tangent(frame, reach)
-	var jc, noise mat.Dense
-	jc.Mul(j, cov)
-	noise.Mul(&jc, j.T())
-	var b Budget
-	n := float64(len(sights))
-	for i := range 3 {
-		for k := range 3 {
-			b.Noise[i][k] = noise.At(i, k)
-		}
-	}
-	for i := range sights {
-		p := sights[i].plane(frame, 1)
-		b.Sweep = Cov3(mat3(b.Sweep).plus(s.of(&p).times(1 / (n * n))))
-		b.Arm = Cov3(mat3(b.Arm).plus(s.arm(&p).times(1 / n)))
-	}
-	return b
-}
-
-// sightsOf sums up what each sweep saw of the members.
-func (f *field) sightsOf(members []int32) []sight {
-	var out []sight
-	for _, m := range members {
-		s := &f.spots[m]
-		k := slices.IndexFunc(out, func(g sight) bool { return g.scan == s.scan })
-		if k < 0 {
-			k = len(out)
-			out = append(out, sight{scan: s.scan})
-		}
-		out[k].add(s, 1/s.variance(), s.noise)
-	}
-	return out
 }
 
 // extent is the arc and the stretch of axis that the members lie on.

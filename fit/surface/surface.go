@@ -52,6 +52,8 @@ type Cylinder struct {
 	Radius      float64
 	SigmaRadius float64
 	Length      float64 // seen along the axis
+	Cov         Cov5    // the sum of the Budget
+	Budget      RoundBudget
 }
 
 // Cov3 is the covariance of a plane: its offset at Centre along the normal

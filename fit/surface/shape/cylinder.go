@@ -79,24 +79,32 @@ func (c Cylinder) reach(sets []geom.Moments) float64 {
 	return math.Sqrt(sum / n)
 }
 
-// equations linearises: with the mean at x, y square to the axis and t along it,
-// the mean square distance from the axis is x^2 + y^2 + the variances of x and
-// y, and turning the axis moves every point square to it by -t.
 func (c Cylinder) equations(sets []geom.Moments, reach float64) *normalEquations {
-	f := geom.Plane{Normal: c.Axis}.Frame(c.Point)
 	e := &normalEquations{n: 5}
-	back := f.Inverse()
-	u, v, a := f.R.Axis(0), f.R.Axis(1), f.R.Axis(2)
+	f := geom.Plane{Normal: c.Axis}.Frame(c.Point)
 	for _, m := range sets {
-		p := back.Apply(m.Mean)
-		sa := mul(m.Scatter, a)
-		xx := p.X*p.X + max(m.Scatter.Form(u), 0)/m.N
-		yy := p.Y*p.Y + max(m.Scatter.Form(v), 0)/m.N
-		rho := math.Sqrt(xx + yy)
-		tx, ty := p.Z*p.X+r3.Dot(u, sa)/m.N, p.Z*p.Y+r3.Dot(v, sa)/m.N
-		e.add([most]float64{-p.X / rho, -p.Y / rho, -tx / (rho * reach), -ty / (rho * reach), -1}, rho-c.Radius, m.N)
+		e.add([most]float64(gradient(f, m, reach)), c.Spread(m), m.N)
 	}
 	return e
+}
+
+// Gradient of Spread in the parameters that FitCylinder's covariance speaks of.
+// With the mean at x, y square to the axis and t along it, the mean square distance
+// from the axis is x^2 + y^2 + the variances of x and y, and turning the axis moves
+// every point square to it by -t.
+func (c Cylinder) Gradient(m geom.Moments, reach float64) [5]float64 {
+	return gradient(geom.Plane{Normal: c.Axis}.Frame(c.Point), m, reach)
+}
+
+func gradient(f geom.Pose, m geom.Moments, reach float64) [5]float64 {
+	p := f.R.T().Apply(r3.Sub(m.Mean, f.T))
+	u, v, a := f.R.Axis(0), f.R.Axis(1), f.R.Axis(2)
+	sa := mul(m.Scatter, a)
+	xx := p.X*p.X + max(m.Scatter.Form(u), 0)/m.N
+	yy := p.Y*p.Y + max(m.Scatter.Form(v), 0)/m.N
+	rho := math.Sqrt(xx + yy)
+	tx, ty := p.Z*p.X+r3.Dot(u, sa)/m.N, p.Z*p.Y+r3.Dot(v, sa)/m.N
+	return [5]float64{-p.X / rho, -p.Y / rho, -tx / (rho * reach), -ty / (rho * reach), -1}
 }
 
 func mul(s geom.Sym3, v r3.Vec) r3.Vec {
