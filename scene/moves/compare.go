@@ -124,7 +124,7 @@ func (b *bench) object(c *Comparison, o *scene.Object) {
 		return
 	}
 	m := moveOf(f, b.level)
-	if twin != nil && (o.Kind == fit.Enclosure || o.Kind == fit.Table) && sameSize(o, twin) {
+	if twin != nil && (o.Kind == fit.Enclosure || o.Kind == fit.Table) {
 		m.close(o, twin)
 		m.judge(f.system.Lever, b.level)
 	}
@@ -183,24 +183,19 @@ func (b *bench) twin(o *scene.Object) *scene.Object {
 	least := 2 * o.Measures["diameter_mm"].Value
 	for i := range b.new.Objects {
 		n := &b.new.Objects[i]
-		if d := r3.Norm(r3.Sub(n.Pose.T, o.Pose.T)); n.Kind == fit.Post && d < least && sameSize(o, n) {
+		if d := r3.Norm(r3.Sub(n.Pose.T, o.Pose.T)); n.Kind == fit.Post && d < least && agree(o, n, "diameter_mm") {
 			near, least = n, d
 		}
 	}
 	return near
 }
 
-// sameSize tells whether the sizes that both maps measured agree: where they do
-// not, one of the maps took an edge for another that is not the object's end.
-func sameSize(a, b *scene.Object) bool {
-	for _, name := range [...]string{"width_mm", "length_mm", "diameter_mm"} {
-		x, ok1 := a.Measures[name]
-		y, ok2 := b.Measures[name]
-		if ok1 && ok2 && math.Abs(x.Value-y.Value) > 3*math.Hypot(x.Sigma, y.Sigma) {
-			return false
-		}
-	}
-	return true
+// agree tells whether a size is the same as far as both maps measured it: where it
+// is not, one of the maps took an edge for another that is not the object's end.
+func agree(a, b *scene.Object, name string) bool {
+	x, ok1 := a.Measures[name]
+	y, ok2 := b.Measures[name]
+	return !ok1 || !ok2 || math.Abs(x.Value-y.Value) <= 3*math.Hypot(x.Sigma, y.Sigma)
 }
 
 const (

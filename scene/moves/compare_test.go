@@ -194,6 +194,34 @@ func TestDatumHoldsTheSlideAlongAFront(t *testing.T) {
 	}
 }
 
+// A table of which one map saw an end less is told across its sides all the same,
+// which both saw; how far it slid along them is open.
+func TestSidesHoldWhatAnEndDoesNot(t *testing.T) {
+	w := newWorld(12)
+	table := func(at r3.Vec, long, wide float64) scene.Object {
+		o := w.object("bench", fit.Table, "", geom.Pose{R: geom.IdentityRot(), T: at}, w.face("top", geom.Identity(), at, by(long/2, x), by(wide/2, y), 0, 1))
+		o.Measures = map[string]fit.Measure{"length_mm": {Value: long, Sigma: 3}, "width_mm": {Value: wide, Sigma: 3}}
+		o.Cov = geom.Cov6{{4}, {1: 4}, {2: .1}, {3: 1e-7}, {4: 1e-7}, {5: 1e-6}}
+		return o
+	}
+	for _, c := range []struct {
+		long, wide float64
+		loose      int
+	}{{1200, 700, 0}, {1000, 700, 1}, {1000, 600, 3}} {
+		old, now := w.mapped(3), w.mapped(3)
+		old.Objects = append(old.Objects, table(r3.Vec{X: -1200}, 1200, 700))
+		now.Objects = append(now.Objects, table(r3.Vec{X: -1200 + (1200-c.long)/2, Y: 60}, c.long, c.wide))
+		m, ok := Compare(old, now, level).Move("bench")
+		if !ok || len(m.Loose) != c.loose || m.Moved != (c.loose < 3) {
+			t.Errorf("%g x %g: told %v, moved %v, open %v", c.long, c.wide, ok, m.Moved, m.Loose)
+			continue
+		}
+		if off := m.Shift(m.Datum.T).Y - 60; m.Moved && math.Abs(off) > 3*math.Sqrt(8) {
+			t.Errorf("%g x %g: the 60 mm across it are told %.1f mm off", c.long, c.wide, off)
+		}
+	}
+}
+
 // A single face some millimetres off is no evidence: posts stand proud of panels.
 func TestLoneFaceThatIsOffIsUntold(t *testing.T) {
 	w := newWorld(10)

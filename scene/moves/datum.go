@@ -62,17 +62,33 @@ func ofAxis(old, new *scene.Object) rigid.Motion {
 
 // close completes the directions that no shared face holds by the datums of both
 // maps, where those hold them: the ends of a front, the rim of a table. They rest
-// on edges, which faces know nothing of, so both count as independent.
+// on edges, which faces know nothing of, so both count as independent. Ends that lie
+// further apart, or nearer together, than they did say nothing.
 func (m *Move) close(old, new *scene.Object) {
 	if len(m.Loose) == 0 {
 		return
 	}
-	datum := ofDatum(old, new)
-	if old.Kind == fit.Enclosure { // the floor holds its height and its lean to the side, whatever the machine does
-		datum = ofFront(old, new)
-		free := geom.Cov6{2: {2: anyHeight * anyHeight}, 3: {3: anyLean * anyLean}}
-		datum.Cov = datum.Cov.Plus(free.Turned(new.Pose.R))
+	var datum rigid.Motion
+	var free geom.Cov6
+	if old.Kind == fit.Enclosure {
+		var ok bool
+		if datum, ok = ofFront(old, new); !ok {
+			return
+		}
+		// The floor holds its height and its lean to the side, whatever the machine does.
+		free[2][2], free[3][3] = anyPlace*anyPlace, anyLean*anyLean
+	} else {
+		datum = ofDatum(old, new)
+		for i, name := range [2]string{"length_mm", "width_mm"} {
+			if !agree(old, new, name) {
+				free[i][i] = anyPlace * anyPlace
+			}
+		}
+		if free[0][0] > 0 && free[1][1] > 0 {
+			return
+		}
 	}
+	datum.Cov = datum.Cov.Plus(free.Turned(new.Pose.R))
 	m.Motion = m.Motion.Closed(datum, reachOf(old))
 }
 
@@ -82,10 +98,16 @@ type mark struct{ old, new, oldVar, newVar float64 }
 
 // ofFront is the motion between two enclosures' datums, with what the edges of the
 // door's opening say of the way along the front: often they were seen where the
-// ends of the front were not.
-func ofFront(old, new *scene.Object) rigid.Motion {
+// ends of the front were not. ok is false where neither says anything.
+func ofFront(old, new *scene.Object) (motion rigid.Motion, ok bool) {
 	own := func(o *scene.Object) float64 { return o.Cov.Turned(o.Pose.R.T())[1][1] }
-	all := append(edges(old.Opening, new.Opening), mark{0, 0, own(old), own(new)})
+	all := edges(old.Opening, new.Opening)
+	if agree(old, new, "width_mm") {
+		all = append(all, mark{0, 0, own(old), own(new)})
+	}
+	if len(all) == 0 {
+		return motion, false
+	}
 	var at mark
 	sum := 0.0
 	for _, m := range all {
@@ -98,7 +120,7 @@ func ofFront(old, new *scene.Object) rigid.Motion {
 	a, b := *old, *new
 	a.Pose, a.Cov = alongFront(old, at.old, at.oldVar)
 	b.Pose, b.Cov = alongFront(new, at.new, at.newVar)
-	return ofDatum(&a, &b)
+	return ofDatum(&a, &b), true
 }
 
 // edges are the sides of the opening that both maps measured. Where its width
@@ -132,6 +154,6 @@ func alongFront(o *scene.Object, y, variance float64) (geom.Pose, geom.Cov6) {
 // What a datum says nothing of may be as much, one sigma: far more than Coarse, and
 // not so much that its weight is lost beside the others'.
 const (
-	anyHeight = 100.0 // mm
-	anyLean   = 0.1   // rad
+	anyPlace = 100.0 // mm
+	anyLean  = 0.1   // rad
 )
