@@ -92,33 +92,91 @@ func Between(old, new Map, level float64) []Change {
 			if (c.Sort == Same || c.Sort == InPart) && len(c.Vanished)+len(c.Appeared) > 0 {
 				c.Sort = Resized
 			}
+			if lost := faces(o, c.Vanished); !isNamed(o.Kind) && mostOf(lost, o) {
+				c = absent(o, lost, new)
+			}
 			out = append(out, c)
 		} else {
-			out = append(out, absent(o, new))
+			out = append(out, absent(o, o.Faces, new))
 		}
 	}
 	for i := range new.Scene.Objects {
 		n := &new.Scene.Objects[i]
-		if n.Kind != scene.Remainder && !known[n.Name] {
-			if c, ok := fresh(n, old); ok {
-				out = append(out, c)
-			}
+		if n.Kind == scene.Remainder {
+			continue
+		}
+		if c, ok := fresh(n, known.rest(n), old); ok {
+			out = append(out, c)
 		}
 	}
 	out = rejoin(out, old.Scene, new.Scene)
 	return append(out, regions(old, new)...)
 }
 
-// accounted are the objects of the new map that an object of the old one is, by
-// their faces or their names.
-func accounted(told *moves.Comparison) map[string]bool {
-	out := map[string]bool{}
+// account is what of the new map is of the old one: faces, and objects whole.
+type account struct {
+	faces   map[moves.FaceName]bool
+	objects map[string]bool
+}
+
+func accounted(told *moves.Comparison) account {
+	out := account{map[moves.FaceName]bool{}, map[string]bool{}}
 	for _, m := range told.Moves {
 		if m.By == moves.ByDatum {
-			out[m.Twin] = true
+			out.objects[m.Twin] = true
 		}
 		for _, s := range slices.Concat(m.Shared, m.Unlike) {
-			out[s.New.Object] = true
+			out.faces[s.New] = true
+			out.objects[s.New.Object] = out.objects[s.New.Object] || s.New.Object == s.Old.Object && isNamed(m.Kind)
+		}
+	}
+	return out
+}
+
+// rest are the faces of an object of the new map that no object of the old one
+// accounts for, where they are the most of it: what has slid before a sheet may
+// well end at a face that the sheet had.
+func (a account) rest(n *scene.Object) []fit.Face {
+	if a.objects[n.Name] {
+		return nil
+	}
+	var out []fit.Face
+	for i := range n.Faces {
+		if !a.holds(n, &n.Faces[i]) {
+			out = append(out, n.Faces[i])
+		}
+	}
+	if !mostOf(out, n) {
+		return nil
+	}
+	return out
+}
+
+// holds tells whether the face is accounted for, itself or as a piece of the plane of
+// one that is.
+func (a account) holds(n *scene.Object, f *fit.Face) bool {
+	return slices.ContainsFunc(n.Faces, func(g fit.Face) bool {
+		return (g.Name == f.Name || g.Plane == f.Plane) && a.faces[moves.FaceName{Object: n.Name, Face: g.Name}]
+	})
+}
+
+// mostOf tells whether the faces are more than half of what was seen of the object.
+func mostOf(some []fit.Face, o *scene.Object) bool { return 2*area(some) > area(o.Faces) }
+
+func area(all []fit.Face) float64 {
+	sum := 0.0
+	for i := range all {
+		sum += all[i].Area
+	}
+	return sum
+}
+
+// faces of the object by their names.
+func faces(o *scene.Object, names []string) []fit.Face {
+	var out []fit.Face
+	for i := range o.Faces {
+		if slices.Contains(names, o.Faces[i].Name) {
+			out = append(out, o.Faces[i])
 		}
 	}
 	return out

@@ -151,6 +151,51 @@ func TestSizeAndFacesThatChanged(t *testing.T) {
 	}
 }
 
+// A leaf slid open stands 30 mm before the front and ends at the face that the
+// opening ends at: that face was there before, the leaf was not.
+func TestLeafThatSharesAnEdge(t *testing.T) {
+	front := face("front", r3.Vec{X: 900, Y: 700}, r3.Scale(-1, x), y, 700, 500)
+	edge := face("edge", r3.Vec{X: 885}, r3.Scale(-1, y), z, 200, 15)
+	mill := scene.Object{Object: fit.Object{Name: "mill", Kind: fit.Enclosure, Pose: geom.Identity(), Faces: []fit.Face{front, edge}}}
+	bare := mill
+	bare.Faces = mill.Faces[:1]
+	leaf := crate("block-1", r3.Vec{})
+	leaf.Faces = []fit.Face{face("front", r3.Vec{X: 870, Y: 200}, r3.Scale(-1, x), y, 200, 200), edge}
+	leaf.Faces[1].Name = "right"
+	shut, open := mapWith(everywhere, mill), mapWith(everywhere, bare, leaf)
+	if got := sorts(Between(shut, open, .99)); got["block-1"] != New || got["mill"] != InPart {
+		t.Errorf("slid open: %v", got)
+	}
+	if got := sorts(Between(open, shut, .99)); got["block-1"] != Gone || got["mill"] != InPart {
+		t.Errorf("slid shut: %v", got)
+	}
+	// With the front's place not looked at, the edge alone makes nothing new or gone.
+	blind := shut
+	blind.States = seen{mapWith(nil, crate("block-9", r3.Vec{X: -3000})).Scene, nil}
+	blind.Scene = mapWith(nil, scene.Object{Object: fit.Object{Name: "mill", Kind: fit.Enclosure, Pose: geom.Identity(), Faces: []fit.Face{edge}}}).Scene
+	if got := sorts(Between(blind, open, .99)); got["block-1"] == New {
+		t.Errorf("where nothing was seen before: %v", got)
+	}
+	if got := sorts(Between(open, blind, .99)); got["block-1"] == Gone {
+		t.Errorf("where nothing was seen since: %v", got)
+	}
+}
+
+// A board before a wall has five faces: the four at its edges are so narrow, and so
+// close to the wall, that no ray tells of them, but the fifth is nearly all of it.
+func TestFacesCountByTheirArea(t *testing.T) {
+	wall := scene.Object{Object: fit.Object{Name: "wall-1", Kind: fit.Wall, Pose: geom.Identity(), Faces: []fit.Face{face("face", r3.Vec{X: 900}, r3.Scale(-1, x), y, 1500, 1000)}}}
+	board := crate("block-1", r3.Vec{X: 885})
+	board.Faces = []fit.Face{face("front", r3.Vec{X: 870}, r3.Scale(-1, x), y, 300, 300)}
+	for i, side := range [4]r3.Vec{y, z, r3.Scale(-1, y), r3.Scale(-1, z)} {
+		at := r3.Add(r3.Vec{X: 885}, r3.Scale(300, side))
+		board.Faces = append(board.Faces, face([4]string{"left", "top", "right", "bottom"}[i], at, side, x, 15, 300))
+	}
+	if got := sorts(Between(mapWith(everywhere, wall, board), mapWith(everywhere, wall), .99)); got["block-1"] != Gone {
+		t.Errorf("%v", got)
+	}
+}
+
 func TestRegionsOfNoObject(t *testing.T) {
 	rest := scene.Object{Object: fit.Object{Name: "remainder", Kind: scene.Remainder}}
 	rest.Solids = []solid.Solid{solid.Box{Box: geom.Box{Pose: geom.Pose{R: geom.IdentityRot(), T: r3.Vec{X: 700}}, Size: r3.Vec{X: 50, Y: 50, Z: 50}}}}

@@ -34,7 +34,7 @@ const (
 )
 
 // witness is what a map's rays say of where a thing stands in another map, as
-// shares of the places looked at. Of sheet places the map shows what lies behind,
+// shares of its faces' area. Of sheet places the map shows what lies behind,
 // but so near the thing's rim that flat rays may have come in under it.
 type witness struct{ clear, sheet, solid float64 }
 
@@ -48,18 +48,21 @@ func (w witness) nothing() bool {
 // are too coarse to tell what lies on a sheet from the sheet, its own faces.
 func (m Map) look(faces []fit.Face) witness {
 	var w witness
-	n := 0.0
+	total := area(faces)
 	for i := range faces {
 		f := &faces[i]
-		for _, p := range places(f) {
-			n++
-			m.at(p, f, &w)
+		all := places(f)
+		var here witness
+		for _, p := range all {
+			m.at(p, f, &here)
 		}
+		if len(all) == 0 || total == 0 {
+			continue
+		}
+		part := f.Area / total / float64(len(all))
+		w = witness{w.clear + part*here.clear, w.sheet + part*here.sheet, w.solid + part*here.solid}
 	}
-	if n == 0 {
-		return witness{}
-	}
-	return witness{w.clear / n, w.sheet / n, w.solid / n}
+	return w
 }
 
 // at counts one place of a face: whether rays went through it, or something was
@@ -209,13 +212,14 @@ func absentFrom(other Map, faces []fit.Face, m *moves.Move, by geom.Pose) []stri
 	return out
 }
 
-// absent is an object of the old map of which the new one shows no face.
-func absent(o *scene.Object, new Map) Change {
+// absent is an object of the old map of which the new one does not show the faces
+// by which it is looked for.
+func absent(o *scene.Object, by []fit.Face, new Map) Change {
 	c := Change{Sort: NotSeen, Name: o.Name, Kind: o.Kind, At: middle(o)}
 	if new.States == nil {
 		return c
 	}
-	w := new.look(o.Faces)
+	w := new.look(by)
 	c.Evidence = w.clear
 	if w.nothing() {
 		c.Sort = Gone
@@ -223,19 +227,24 @@ func absent(o *scene.Object, new Map) Change {
 	return c
 }
 
-// fresh is an object of the new map that no object of the old one is; ok is false
-// where the old map saw something there, if not as an object of its own.
-func fresh(o *scene.Object, old Map) (c Change, ok bool) {
+// fresh is an object of the new map of which no object of the old one is the rest
+// of its faces; ok is false where there is none, or the old map saw something there,
+// if not as an object of its own.
+func fresh(o *scene.Object, rest []fit.Face, old Map) (c Change, ok bool) {
 	c = Change{Sort: NotBefore, Name: o.Name, NewName: o.Name, Kind: o.Kind, At: middle(o)}
-	if old.States == nil {
-		return c, true
+	if len(rest) == 0 {
+		return c, false
 	}
-	w := old.look(o.Faces)
+	whole := len(rest) == len(o.Faces)
+	if old.States == nil {
+		return c, whole
+	}
+	w := old.look(rest)
 	c.Evidence = w.clear
 	if w.nothing() {
 		c.Sort = New
 	}
-	return c, c.Sort == New || w.solid <= 0.5
+	return c, c.Sort == New || whole && w.solid <= 0.5
 }
 
 // rejoin takes a thing that is gone from one place and a new one of its kind and
