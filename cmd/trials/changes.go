@@ -44,8 +44,7 @@ type alteration struct {
 
 // changesTrial maps a random cell, then the same cell with things altered.
 func changesTrial(w io.Writer, m maps, seed uint64, density float64, verbose bool, sum *changesTally) error {
-	s := fixtures.RandomOf(seed, fixtures.Plain)
-	s.Density = density
+	s := m.one(seed, density)
 	altered := fixtures.Alter(s, seed)
 	oldShop, old, err := m.of(s, fmt.Sprintf("%d-old", seed))
 	if err != nil {

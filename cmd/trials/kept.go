@@ -12,12 +12,24 @@ import (
 	"cellwall/scene/space"
 )
 
-// maps makes the maps of cells; with a folder it keeps them there, and takes what
-// is there for made: what is judged of two maps can then be worked on without
-// mapping anew.
+// maps makes the maps of cells, and opens them from their files as the commands do
+// that compare two; with a folder it keeps them there, and takes what is there for
+// made: what is judged of two maps can then be worked on without mapping anew.
 type maps struct {
 	folder string
 	asPut  bool // leave the scans where the arm put them
+	right  bool // the scanner sits on the flange exactly as the cell's files say
+}
+
+// one is the random cell of a seed to be mapped twice, with the same scanner on the
+// same mount.
+func (m maps) one(seed uint64, density float64) fixtures.Settings {
+	s := fixtures.RandomOf(seed, fixtures.Plain)
+	s.Density = density
+	if !m.right {
+		s.Errors.MountShift, s.Errors.MountTurn, s.Errors.MountSeed = mountShift, mountTurn, seed
+	}
+	return s
 }
 
 // of casts and maps a cell, under a name that tells it from all others.
@@ -26,26 +38,27 @@ func (m maps) of(s fixtures.Settings, name string) (*fixtures.Shop, changes.Map,
 	if err != nil {
 		return nil, changes.Map{}, err
 	}
-	dir := filepath.Join(m.folder, name)
-	if _, err := os.Stat(filepath.Join(dir, "scene.json")); m.folder != "" && err == nil {
-		out, err := open(dir)
-		return shop, out, err
+	folder := m.folder
+	if folder == "" {
+		if folder, err = os.MkdirTemp("", "cellwall-maps-"); err != nil {
+			return nil, changes.Map{}, err
+		}
+		defer os.RemoveAll(folder)
 	}
-	var built *scene.Scene
-	err = written(s, func(_ *fixtures.Shop, c *cell.Cell) error {
-		built, _, err = build(c, m.asPut)
-		return err
-	})
-	if err != nil {
-		return nil, changes.Map{}, err
+	dir := filepath.Join(folder, name)
+	if _, err := os.Stat(filepath.Join(dir, "scene.json")); err != nil {
+		err = written(s, func(_ *fixtures.Shop, c *cell.Cell) error {
+			built, _, err := build(c, m.asPut)
+			if err != nil {
+				return err
+			}
+			return keep(dir, built)
+		})
+		if err != nil {
+			return nil, changes.Map{}, err
+		}
 	}
-	out := changes.Map{Scene: built}
-	if built.States != nil {
-		out.States = built.States
-	}
-	if m.folder != "" {
-		err = keep(dir, built)
-	}
+	out, err := open(dir)
 	return shop, out, err
 }
 

@@ -49,11 +49,11 @@ func main() {
 		return
 	}
 	if *moved {
-		movedTrials(maps{*kept, *asPut}, *n, *seed, *density, *still, *verbose)
+		movedTrials(maps{*kept, *asPut, *right}, *n, *seed, *density, *still, *verbose)
 		return
 	}
 	if *changed {
-		changesTrials(maps{*kept, *asPut}, *n, *seed, *density, *verbose)
+		changesTrials(maps{*kept, *asPut, *right}, *n, *seed, *density, *verbose)
 		return
 	}
 	var sum tally

@@ -42,8 +42,7 @@ func movedTrials(m maps, n int, seed uint64, density float64, still, verbose boo
 
 // movedTrial maps a random cell, then the same cell later, and compares.
 func movedTrial(w io.Writer, m maps, seed uint64, density float64, still, verbose bool, sum *movedTally) error {
-	s := fixtures.RandomOf(seed, fixtures.Plain)
-	s.Density = density
+	s := m.one(seed, density)
 	later := fixtures.Later(s, seed, still)
 	oldShop, old, err := m.of(s, fmt.Sprintf("%d-old", seed))
 	if err != nil {
