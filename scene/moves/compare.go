@@ -49,6 +49,7 @@ func Compare(old, new *scene.Scene, level float64) *Comparison {
 		}
 	}
 	c.slips()
+	c.company()
 	return c
 }
 
@@ -93,7 +94,8 @@ func (b *bench) room(c *Comparison) {
 	if f == nil || f.vote() != nil {
 		return
 	}
-	m := moveOf(f, b.level)
+	m := moveOf(f)
+	m.judge(f.system.Lever, b.level)
 	m.Name = "room"
 	c.Room = &m
 }
@@ -123,11 +125,12 @@ func (b *bench) object(c *Comparison, o *scene.Object) {
 		c.untold(o, err.Error())
 		return
 	}
-	m := moveOf(f, b.level)
+	m := moveOf(f)
 	if twin != nil && (o.Kind == fit.Enclosure || o.Kind == fit.Table) {
 		m.close(o, twin)
-		m.judge(f.system.Lever, b.level)
 	}
+	m.Motion = m.Told(f.system.Lever)
+	m.judge(f.system.Lever, b.level)
 	m.Unseen = unseen(o.Name, old, f)
 	c.add(o, m)
 	if o.Kind == fit.Enclosure {

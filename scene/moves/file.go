@@ -32,6 +32,7 @@ type fileMove struct {
 	Name      string       `json:"name"`
 	Kind      string       `json:"kind,omitempty"`
 	Inside    string       `json:"inside,omitempty"`
+	With      string       `json:"went_with,omitempty"`
 	Moved     bool         `json:"moved"`
 	Test      fileTest     `json:"test"`
 	By        string       `json:"by"`
@@ -180,7 +181,7 @@ func heightOf(h Height) fileHeight { return fileHeight{to(h.Value, 4), to(h.Sigm
 
 func fileMoveOf(m *Move) fileMove {
 	f := fileMove{
-		Name: m.Name, Kind: string(m.Kind), Inside: m.Inside, Moved: m.Moved, Test: testOf(m.Test), By: m.By,
+		Name: m.Name, Kind: string(m.Kind), Inside: m.Inside, With: m.With, Moved: m.Moved, Test: testOf(m.Test), By: m.By,
 		Base: poseOf(m.Motion), Open: words(m.Loose), SameShape: m.SameShape(),
 		Shared: sharedList(m.Shared), Unlike: sharedList(m.Unlike), Unseen: []string{}, Misfit: testOf(m.Misfit),
 		Inflation: to(m.Inflation, 3),

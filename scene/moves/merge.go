@@ -16,9 +16,9 @@ import (
 // that it comes from. What is not told apart from still, or was not seen, stays as
 // the old map has it. What moved is taken along with all that the old map saw of
 // it and of what stands in it, and what the new map measured of it is kept beside,
-// so that nothing measured is lost. Where a move leaves a direction open, the old
-// object is dropped: the new map's own takes its place, or it is listed as not
-// located. The states of space, which no longer hold, are left out. It fails where
+// so that nothing measured is lost. Where a move leaves a direction open, what went
+// with a machine as far as it is told is taken along with that; else the old object
+// is dropped: the new map's own takes its place, or it is listed as not located. The states of space, which no longer hold, are left out. It fails where
 // a solid cannot be built at its new place.
 func (c *Comparison) Scene(old, now *scene.Scene) (*scene.Scene, error) {
 	g := &merger{Comparison: c, now: now, out: &scene.Scene{
@@ -55,6 +55,9 @@ func (g *merger) take(o *scene.Object) error {
 	switch {
 	case o.Kind == scene.Remainder:
 		return g.rest(o)
+	case told && m.With != "" && len(m.Loose) > 0:
+		with, _ := g.Move(m.With)
+		return g.carried(o, with.Pose)
 	case told && !m.Moved:
 		g.keep(o, m)
 		g.add(*o, scene.FromOld)

@@ -39,9 +39,18 @@ func TestSceneOfBothMaps(t *testing.T) {
 	old.Objects = append(old.Objects, rest)
 	old.Objects[1].Solids = []solid.Solid{cube(w.floor, r3.Vec{Y: 2000})}
 	old.Objects[3].Solids = []solid.Solid{cube(before, r3.Vec{X: 1200, Z: 1500})}
+	// Of a part on the machine's table both maps show the top: that it is as high as
+	// it was says nothing of where it went but that it may have gone with the machine.
+	part := func(s *scene.Scene, name string, scans ...int32) {
+		o := w.object(name, fit.Block, "mill", w.mill, w.face("top", w.mill, r3.Vec{X: 400, Y: 300, Z: 900}, by(80, x), by(80, y), scans...))
+		o.Solids = []solid.Solid{cube(w.mill, r3.Vec{X: 400, Y: 300, Z: 850})}
+		s.Objects = append(s.Objects, o)
+	}
+	part(old, "block-7", 0, 1)
 	w.mill.T = r3.Add(w.mill.T, r3.Vec{X: 60, Y: 25})
 	now := w.mapped(3)
 	now.Scans = []string{"h", "i", "j"}
+	part(now, "block-8", 0, 2)
 	now.Objects = append(now.Objects, w.object("block-9", fit.Block, "", geom.Identity(), w.face("top", geom.Identity(), r3.Vec{X: -800}, by(90, x), by(90, y), 0, 2)))
 	now.Objects[len(now.Objects)-1].Solids = []solid.Solid{cube(geom.Identity(), r3.Vec{X: -800})}
 	got, err := Compare(old, now, level).Scene(old, now)
@@ -53,6 +62,7 @@ func TestSceneOfBothMaps(t *testing.T) {
 		"mill/old-moved":           w.mill.Apply(r3.Vec{X: 1200, Z: 1500}),
 		"remainder-mill/old-moved": w.mill.Apply(inMill),
 		"remainder/old":            beside,
+		"block-7/old-moved":        w.mill.Apply(r3.Vec{X: 400, Y: 300, Z: 850}),
 		"block-9/new":              {X: -800},
 	} {
 		if name := holder(got, p); name != want {

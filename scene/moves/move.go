@@ -28,6 +28,7 @@ type Move struct {
 	sway         float64    // degrees of freedom that what sweeps are off by was told from
 	By           string     // ByFaces, or ByDatum
 	Twin         string     // of ByDatum: what the object is called in the new map
+	With         string     // the moved machine that it stands in and went with, as far as it is told
 }
 
 // What a move rests on: the faces that both maps saw, or the datum that both
@@ -105,7 +106,7 @@ type Untold struct {
 }
 
 // moveOf writes down a fit.
-func moveOf(f *fitted, level float64) Move {
+func moveOf(f *fitted) Move {
 	k := f.inflation()
 	m := Move{Misfit: f.Misfit, Inflation: k, By: ByFaces}
 	m.Motion = rigid.Motion{Pose: f.motion, About: f.system.Centre, Loose: f.Open}
@@ -121,7 +122,6 @@ func moveOf(f *fitted, level float64) Move {
 		m.Unlike = append(m.Unlike, sharedOf(&f.unlike[i], f.unlike[i].old.moved(f.motion)))
 	}
 	m.sway = 3 * f.sway.freedom // each sweep beyond the first shows three shifts again
-	m.judge(f.system.Lever, level)
 	return m
 }
 

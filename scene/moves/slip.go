@@ -36,6 +36,24 @@ func (c *Comparison) slips() {
 	}
 }
 
+// company tells of what stands in a machine that moved whether it went along, as far
+// as it is told: its own move is not told apart from the machine's.
+func (c *Comparison) company() {
+	for i := range c.Moves {
+		m := &c.Moves[i]
+		home, ok := c.Move(m.Inside)
+		if !ok || !home.Moved || len(home.Loose) > 0 {
+			continue
+		}
+		lever := max(leastLever, r3.Norm(m.box.Size)/2)
+		rel := home.Inverse().After(m.Motion).Told(lever)
+		t, w := rel.Shift(rel.Pose.Inverse().Apply(rel.About)), rel.Pose.R.Log()
+		if !rigid.Against([6]float64{t.X, t.Y, t.Z, w.X, w.Y, w.Z}, rel.Cov, lever).Beyond(c.Level) {
+			m.With = home.Name
+		}
+	}
+}
+
 func slipOf(m, home *Move, level float64) Slip {
 	rel := home.Inverse().After(m.Motion)
 	s := Slip{Name: m.Name, Home: home.Name, Open: rel.Loose}

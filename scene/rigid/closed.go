@@ -50,6 +50,39 @@ func (m Motion) Closed(other Motion, lever float64) Motion {
 	return out
 }
 
+// Told is the motion without what is loose of it, at rest along these about the
+// place that Cov holds for: a guess may have moved it there. lever is the body's half
+// size, mm.
+func (m Motion) Told(lever float64) Motion {
+	if len(m.Loose) == 0 {
+		return m
+	}
+	body := m.Pose.Inverse().Apply(m.About)
+	free := basis(m.Loose, m.About, lever)
+	var square, held, cov, half mat.Dense
+	square.Mul(free, free.T())
+	held.Sub(mat.NewDiagDense(6, []float64{1, 1, 1, 1, 1, 1}), &square)
+	all := Still().to(m, body, lever)
+	var step mat.VecDense
+	step.MulVec(&held, all)
+	scaled := mat.NewDense(6, 6, nil)
+	for i := range 6 {
+		for k := range 6 {
+			scaled.Set(i, k, m.Cov[i][k]*unit(i, lever)*unit(k, lever))
+		}
+	}
+	half.Mul(&held, scaled)
+	cov.Mul(&half, &held)
+	out := Motion{Pose: moved(geom.Identity(), body, &step, lever), Loose: m.Loose}
+	out.About = out.Pose.Apply(body)
+	for i := range 6 {
+		for k := range 6 {
+			out.Cov[i][k] = cov.At(i, k) / unit(i, lever) / unit(k, lever)
+		}
+	}
+	return out
+}
+
 // basis spans what the directions do to a body at the point: orthonormal columns
 // of displacement there and of turn times lever.
 func basis(all []Direction, at r3.Vec, lever float64) *mat.Dense {

@@ -102,6 +102,28 @@ func TestClosedTakesWhatTheOtherHolds(t *testing.T) {
 	}
 }
 
+// By hand: a level face, 100 mm up, that a guess slid by 30 mm and turned by 0.1 rad
+// about a point beside it, tells its rise of 2 mm and its lean; what is left of the
+// guess is at rest, and the rise is known as well as before.
+func TestToldIsAtRestAlongWhatIsLoose(t *testing.T) {
+	z := r3.Vec{Z: 1}
+	at := r3.Vec{X: 500, Y: 200, Z: 100}
+	guess := About(r3.Vec{X: 900}, r3.Vec{X: 30, Z: 2}, r3.Vec{Z: .1})
+	m := Motion{Pose: guess, About: guess.Apply(at), Loose: []Direction{{Slide: r3.Vec{X: 1}}, {Slide: r3.Vec{Y: 1}}, {Turn: z, Through: guess.Apply(at)}}}
+	m.Cov = geom.Cov6{2: {2: .01}, 3: {3: 1e-6}, 4: {4: 1e-6}}
+	m.Cov[0][0], m.Cov[0][2], m.Cov[2][0] = 9, .1, .1 // as a prior may have left it
+	got := m.Told(200)
+	if d := r3.Norm(r3.Sub(got.Pose.Apply(at), r3.Add(at, r3.Scale(2, z)))); d > 1e-9 {
+		t.Errorf("the face's middle goes to %v", got.Pose.Apply(at))
+	}
+	if w := r3.Norm(got.Pose.R.Log()); w > 1e-12 {
+		t.Errorf("it still turns by %g", w)
+	}
+	if c := got.At(got.Pose.Apply(at)); math.Abs(c[2][2]-.01) > 1e-12 || math.Abs(c[0][0]) > 1e-12 || math.Abs(c[0][2]) > 1e-12 {
+		t.Errorf("covariance %v", c)
+	}
+}
+
 func TestAgainstLeavesOutWhatHasNoVariance(t *testing.T) {
 	cov := geom.Cov6{{.04}, {1: .01}}
 	got := Against([6]float64{.4, .1, 7, 0, 0, .3}, cov, 100)
