@@ -7,12 +7,13 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"strings"
+	"text/tabwriter"
 	"time"
 
 	"cellwall/export/movesheet"
 	"cellwall/export/value"
 	"cellwall/export/whole"
-	"cellwall/fit"
 	"cellwall/scene"
 	"cellwall/scene/moves"
 
@@ -135,57 +136,41 @@ func printComparison(w io.Writer, c *common, told *moves.Comparison, only string
 		return told.WriteJSON(w)
 	}
 	fmt.Fprintf(w, "± is k = %d; moved is told at the level %g\n", moves.Coverage, told.Level)
-	printFoot(w, told)
+	if word := movesheet.Foot(told); word != "" {
+		fmt.Fprintf(w, "room: %s\n", word)
+		if told.Room != nil {
+			printMotion(w, told.Room)
+		}
+	}
 	for i := range told.Moves {
-		printMove(w, &told.Moves[i])
+		if m := &told.Moves[i]; m.Moved && !movesheet.Along(m) {
+			printMove(w, m)
+		}
 	}
 	for _, s := range told.Slips {
-		printSlip(w, s)
+		fmt.Fprintf(w, "\n%s: %s\n", s.Name, movesheet.Slip(s))
 	}
 	for _, k := range told.Contacts {
-		printContact(w, k)
+		fmt.Fprintf(w, "\n%s: %s\n", k.Name, movesheet.Contact(k))
 	}
-	for _, u := range told.Untold {
-		fmt.Fprintf(w, "\n%s (%s): not told\n  why        %s\n  scan next  %s\n", u.Name, u.Kind, u.Reason, u.ScanNext)
+	if err := printOthers(w, told); err != nil {
+		return err
 	}
 	fmt.Fprintf(w, "\n%s\n", cautions())
 	return nil
 }
 
-func printFoot(w io.Writer, told *moves.Comparison) {
-	switch told.Foot() {
-	case moves.Steady:
-		if told.Room == nil {
-			fmt.Fprintln(w, "room: no face of it is in both maps, so a move of the arm itself would not show")
-		}
-	case moves.Arm:
-		fmt.Fprintln(w, "room: floor and walls seem to have moved as one. It is the arm that moved on its foot; take every\n  move below as one against the arm")
-	case moves.Mount:
-		fmt.Fprintln(w, "room: floor and walls seem to have moved, and not as one. The scanner's mount, the scanner or a joint's\n  zero has changed since the old map; check the mount before any move below is believed")
-	}
-	if told.Room != nil && told.Foot() != moves.Steady {
-		printMotion(w, told.Room)
-	}
-}
-
+// printMove prints the move of an object that has moved.
 func printMove(w io.Writer, m *moves.Move) {
-	shift, turn := m.AtMost()
-	switch partly := openOf(m); {
-	case m.Moved:
-		fmt.Fprintf(w, "\n%s (%s): moved%s\n", m.Name, m.Kind, partly)
-		printMotion(w, m)
-	default:
-		fmt.Fprintf(w, "\n%s (%s): not told apart from still, at most %.2f mm and %.3f°%s\n", m.Name, m.Kind, shift, degree(turn), partly)
+	fmt.Fprintf(w, "\n%s (%s): moved%s\n", m.Name, m.Kind, after(", ", movesheet.Partly(m)))
+	printMotion(w, m)
+	for _, d := range movesheet.Open(m) {
+		fmt.Fprintf(w, "  not told   %s: no surface that both maps show determines it\n", d)
 	}
-	if !unbounded(m.Kind) {
-		for _, d := range m.Loose {
-			fmt.Fprintf(w, "  not told   %s: no surface that both maps show determines it\n", d)
-		}
+	for _, u := range movesheet.Changed(m) {
+		fmt.Fprintf(w, "  changed    %s\n", u)
 	}
-	for _, s := range m.Unlike {
-		fmt.Fprintf(w, "  changed    %s does not go with the rest: it lies %s mm in front of where it should\n", s.Old, value.MM(s.Offset, s.Sigma))
-	}
-	if m.Moved && m.By == moves.ByFaces {
+	if m.By == moves.ByFaces {
 		fmt.Fprintf(w, "  rests on   %d shared surfaces, residual chi-square %.1f of %d\n", len(m.Shared), m.Misfit.ChiSquare, m.Misfit.Freedom)
 		for _, s := range m.Shared {
 			fmt.Fprintf(w, "             %s: %s mm, %.3f°\n", s.Old, value.MM(s.Offset, s.Sigma), degree(s.Turn))
@@ -193,22 +178,56 @@ func printMove(w io.Writer, m *moves.Move) {
 	}
 }
 
-// openOf says how far what is told of a move goes, where it is not told whole.
-func openOf(m *moves.Move) string {
-	switch {
-	case len(m.Loose) == 0:
-		return ""
-	case m.Kind == fit.Post:
-		return ", across its axis"
-	case unbounded(m.Kind):
-		return ", across its plane"
-	}
-	return ", as far as it is told"
+// restOf is what else there is to say of an object that has no move of its own.
+func restOf(m *moves.Move) string {
+	return strings.Join(append(movesheet.Open(m), movesheet.Changed(m)...), "; ")
 }
 
-// unbounded tells whether objects of the kind have no place along themselves.
-func unbounded(k fit.Kind) bool {
-	return k == fit.Floor || k == fit.Wall || k == fit.Ceiling || k == fit.Post
+// after is the word after a separator, or nothing.
+func after(separator, word string) string {
+	if word == "" {
+		return ""
+	}
+	return separator + word
+}
+
+// printOthers lists what has no move of its own to tell: what went along with a
+// machine, what is not told apart from still, and what the new map does not show.
+func printOthers(w io.Writer, told *moves.Comparison) error {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	head := func(of string) { fmt.Fprintf(t, "\n%s\n", of) }
+	first := true
+	for i := range told.Moves {
+		m := &told.Moves[i]
+		if m.Moved || movesheet.Along(m) {
+			continue
+		}
+		if first {
+			head("not told apart from still\tkind\tat most\topen")
+			first = false
+		}
+		shift, turn := m.AtMost()
+		fmt.Fprintf(t, "%s\t%s\t%.2f mm, %.3f°%s\t%s\n", m.Name, m.Kind, shift, degree(turn), after(", ", movesheet.Partly(m)), restOf(m))
+	}
+	first = true
+	for i := range told.Moves {
+		m := &told.Moves[i]
+		if !movesheet.Along(m) {
+			continue
+		}
+		if first {
+			head("went along\tkind\twith\topen")
+			first = false
+		}
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\n", m.Name, m.Kind, m.With, restOf(m))
+	}
+	for i, u := range told.Untold {
+		if i == 0 {
+			head("not told\tkind\twhy\tscan next")
+		}
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\n", u.Name, u.Kind, u.Reason, u.ScanNext)
+	}
+	return t.Flush()
 }
 
 // printMotion prints a move at the datum and about the base.
@@ -222,33 +241,6 @@ func printMotion(w io.Writer, m *moves.Move) {
 	b := m.OfBase().SigmaT()
 	fmt.Fprintf(w, "  base       baseNewFromBaseOld xyz_mm [%s, %s, %s], rpy_deg [%.4f, %.4f, %.4f]\n",
 		value.MM(m.Pose.T.X, b.X), value.MM(m.Pose.T.Y, b.Y), value.MM(m.Pose.T.Z, b.Z), degree(roll), degree(pitch), degree(yaw))
-}
-
-func printSlip(w io.Writer, s moves.Slip) {
-	if len(s.Open) > 0 {
-		fmt.Fprintf(w, "\n%s: whether it slipped in %s is not told, for no surface that both maps show determines %v;\n  scan its fixed jaw and the sheets of %s\n", s.Name, s.Home, s.Open[0], s.Home)
-		return
-	}
-	if !s.Slipped {
-		shift, turn := s.AtMost()
-		fmt.Fprintf(w, "\n%s: went with %s; a slip is not told apart from none, at most %.2f mm and %.3f°\n", s.Name, s.Home, shift, degree(turn))
-		return
-	}
-	sigma, turned := s.Cov.SigmaT(), s.Cov.SigmaR()
-	fmt.Fprintf(w, "\n%s: slipped in %s by (%s, %s, %s) mm along its datum's X, Y, Z, turned about Z by %s\n", s.Name, s.Home,
-		value.MM(s.Shift.X, sigma.X), value.MM(s.Shift.Y, sigma.Y), value.MM(s.Shift.Z, sigma.Z), value.Deg(s.Turn.Z, turned.Z))
-}
-
-func printContact(w io.Writer, k moves.Contact) {
-	low, high := value.MM(k.Lowest.Value, k.Lowest.Sigma), value.MM(k.Highest.Value, k.Highest.Sigma)
-	switch {
-	case k.Sunk:
-		fmt.Fprintf(w, "\n%s: a corner of its footprint sank by %s mm. Its feet were lowered, or the arm or the mount has changed:\n  see what is said of the room\n", k.Name, value.MM(-k.Lowest.Value, k.Lowest.Sigma))
-	case k.Lifted:
-		fmt.Fprintf(w, "\n%s: stands higher, the corners of its footprint rose by %s to %s mm: shims, or feet turned up\n", k.Name, low, high)
-	default:
-		fmt.Fprintf(w, "\n%s: stands on the floor as it did, corners rose by %s to %s mm\n", k.Name, low, high)
-	}
 }
 
 func degree(rad float64) float64 { return rad * 180 / math.Pi }

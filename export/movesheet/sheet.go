@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"io"
 	"math"
+	"strings"
 	"time"
 
 	"cellwall/export/caution"
@@ -33,54 +34,101 @@ type Sheet struct {
 	OldScene, NewScene *scene.Scene
 }
 
-// row is one object on the sheet.
+// row is one object on the sheet that moved.
 type row struct {
-	Name, Verdict  string
+	Name           string
 	Old, New, Diff frame
-	Open           []string
+	Notes          []string // what is open of it, and what of it has changed
 	Shared         []moves.Shared
 }
+
+// other is one that has no move of its own to tell.
+type other struct{ Name, Verdict, Notes string }
 
 // frame is a pose as the sheet prints it, mm and degrees.
 type frame [6]string
 
 // Write writes the sheet as one HTML page.
 func (s *Sheet) Write(w io.Writer) error {
-	t, err := template.New("sheet").Parse(page)
+	t, err := template.New("sheet").Funcs(template.FuncMap{"known": known}).Parse(page)
 	if err != nil {
 		return err
 	}
 	var rows []row
+	var others []other
 	for i := range s.Moves.Moves {
-		rows = append(rows, rowOf(&s.Moves.Moves[i]))
+		if m := &s.Moves.Moves[i]; m.Moved && !Along(m) {
+			rows = append(rows, rowOf(m))
+		} else {
+			others = append(others, otherOf(m))
+		}
 	}
 	return t.Execute(w, struct {
 		*Sheet
 		Rows     []row
+		Others   []other
+		Said     []string
 		Figures  []figure
 		Date     string
 		K        int
 		Cautions []string
-	}{s, rows, s.figures(), s.When.Format("2006-01-02 15:04"), moves.Coverage, caution.Sentences})
+	}{s, rows, others, s.said(), s.figures(), s.When.Format("2006-01-02 15:04"), moves.Coverage, caution.Sentences})
+}
+
+// known is how well a corrected point is known, expanded, mm.
+func known(c moves.Carried) string {
+	u, _ := c.Expanded()
+	return fmt.Sprintf("%.2f", u)
+}
+
+// said is what there is to say of the room, the vises and how machines stand.
+func (s *Sheet) said() []string {
+	var out []string
+	if word := Foot(s.Moves); word != "" {
+		out = append(out, "room: "+word)
+	}
+	for _, v := range s.Moves.Slips {
+		out = append(out, v.Name+": "+Slip(v))
+	}
+	for _, k := range s.Moves.Contacts {
+		out = append(out, k.Name+": "+Contact(k))
+	}
+	return out
+}
+
+func otherOf(m *moves.Move) other {
+	out := other{Name: m.Name, Notes: strings.Join(append(openly(m), Changed(m)...), "; ")}
+	if Along(m) {
+		out.Verdict = "went along with " + m.With
+		return out
+	}
+	shift, turn := m.AtMost()
+	out.Verdict = fmt.Sprintf("not told apart from still, at most %.2f mm and %.3f°", shift, degrees(turn))
+	if word := Partly(m); word != "" {
+		out.Verdict += ", " + word
+	}
+	return out
+}
+
+// openly are the open directions, each said to be so.
+func openly(m *moves.Move) []string {
+	var out []string
+	for _, d := range Open(m) {
+		out = append(out, "open: "+d)
+	}
+	return out
 }
 
 func rowOf(m *moves.Move) row {
 	now := m.Pose.Mul(m.Datum)
 	c := m.At(now.T)
 	d, t, r := now.Minus(m.Datum), c.SigmaT(), c.SigmaR()
-	out := row{Name: m.Name, Verdict: "moved", Old: plain(m.Datum), New: plain(now), Shared: m.Shared}
-	if !m.Moved {
-		shift, turn := m.AtMost()
-		out.Verdict = fmt.Sprintf("not told apart from still, at most %.2f mm and %.3f°", shift, turn*180/math.Pi)
-	}
+	out := row{Name: m.Name, Old: plain(m.Datum), New: plain(now), Shared: m.Shared, Notes: append(openly(m), Changed(m)...)}
 	for i, s := range [3]float64{t.X, t.Y, t.Z} {
 		out.Diff[i] = value.MM(d[i], s)
 	}
 	for i, s := range [3]float64{r.X, r.Y, r.Z} {
 		out.Diff[3+i] = value.Deg(d[3+i], s)
-	}
-	for _, l := range m.Loose {
-		out.Open = append(out.Open, l.String())
 	}
 	return out
 }

@@ -59,9 +59,12 @@ func TestSheetHoldsTheRecord(t *testing.T) {
 		Shared: []moves.Shared{{Old: moves.FaceName{Object: "mill", Face: "front"}, New: moves.FaceName{Object: "wall-2", Face: "face"}, Offset: .27, Sigma: .1}},
 	}
 	still := moves.Move{Name: "bench", Kind: "table", Datum: geom.Identity(), Motion: rigid.Still()}
+	along := moves.Move{Name: "block-3", Kind: "block", Inside: "mill <1>", With: "mill <1>", Datum: geom.Identity(), Motion: rigid.Still()}
+	along.Loose = []rigid.Direction{{Slide: r3.Vec{X: 1}}}
+	slip := moves.Slip{Name: "vise", Home: "mill <1>", Slipped: true, Shift: r3.Vec{Y: 3.21}, Cov: geom.Cov6{{.04}, {1: .04}, {2: .04}, {3: 1e-8}, {4: 1e-8}, {5: 1e-8}}}
 	s := Sheet{
 		Cell: "a & b", Old: "map-1", New: "map-2", By: "J. Doe", When: time.Date(2026, 3, 4, 5, 6, 0, 0, time.UTC), Scans: []string{"level", "pass"},
-		Moves:  &moves.Comparison{Level: .99, Moves: []moves.Move{m, still}},
+		Moves:  &moves.Comparison{Level: .99, Moves: []moves.Move{m, still, along}, Slips: []moves.Slip{slip}},
 		Points: []moves.Carried{{Taught: moves.Taught{Name: "pick", Object: "mill"}, Pose: geom.Pose{T: r3.Vec{X: 1262.34}}, Moved: true, Shift: 12.34}},
 	}
 	s.OldScene, s.NewScene = boxes(0, ""), boxes(12.34, scene.OldMoved)
@@ -76,7 +79,7 @@ func TestSheetHoldsTheRecord(t *testing.T) {
 	}
 	for _, want := range []string{
 		"a &amp; b", "map-1", "map-2", "J. Doe", "2026-03-04 05:06", "level, pass", "mill &lt;1&gt;", "830.00", "842.34", "12.3 ± 0.2",
-		"mill front", "wall-2 face", "0.27", "pick", "1262.34", "corrected", "not told apart from still", "Checked by", caution.Sentences[0],
+		"mill front", "wall-2 face", "0.27", "pick", "1262.34", "corrected", "not told apart from still", "went along with mill &lt;1&gt;", "open: a slide along base X", "3.2 ± 0.4", "no face of it is in both maps", "Checked by", caution.Sentences[0],
 	} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("%q is missing", want)
