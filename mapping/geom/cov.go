@@ -31,6 +31,16 @@ func (c Cov6) Plus(d Cov6) Cov6 {
 	return c
 }
 
+// Times is the covariance of f times the variance.
+func (c Cov6) Times(f float64) Cov6 {
+	for i := range c {
+		for j := range c[i] {
+			c[i][j] *= f
+		}
+	}
+	return c
+}
+
 // At moves the point that the covariance speaks of by lever (mm, parent axes)
 // while the body stays rigid: dt' = dt + dw x lever.
 func (c Cov6) At(lever r3.Vec) Cov6 {

@@ -104,7 +104,8 @@ func (b *bench) room(c *Comparison) {
 func (b *bench) object(c *Comparison, o *scene.Object) {
 	twin := b.twin(o)
 	if twin != nil && (o.Kind == fit.Vise || o.Kind == fit.Post) {
-		c.add(o, byDatum(o, twin, b.level))
+		home, _ := c.Move(o.Inside)
+		c.add(o, byDatum(o, twin, home, b.level))
 		return
 	}
 	if o.Kind == fit.Post {
@@ -231,6 +232,9 @@ func (b *bench) best(c *Comparison, o *scene.Object, old []patch, twin *scene.Ob
 		if f := refine(old, b.fresh, twin.Pose.Mul(o.Pose.Inverse())); better(f, best, 1) {
 			best = f
 		}
+	}
+	if o.Kind == fit.Vise {
+		return best // jaws are small and alike, and their like is all about: further off they are not told from that
 	}
 	for _, s := range search(old, b.fresh, b.up, tries) {
 		f := refine(old, b.fresh, s)

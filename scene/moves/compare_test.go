@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"cellwall/fit"
+	"cellwall/fit/surface"
 	"cellwall/mapping/geom"
 	"cellwall/scene"
 	"cellwall/scene/rigid"
@@ -114,6 +115,26 @@ func TestSlipIsToldApartFromTheMillsMove(t *testing.T) {
 	c := Compare(old, w.mapped(3), level)
 	if len(c.Slips) != 1 || !c.Slips[0].Slipped || math.Abs(c.Slips[0].Shift.Y-1.5) > .6 {
 		t.Errorf("the vise slipped by 1.5 mm along the mill's Y: %+v", c.Slips)
+	}
+}
+
+// By hand: a vise that one pass showed, so that its own fit allowed for a shift of
+// 0.5 mm, is known as well as sweeps of 0.2 mm leave it; the 0.3 mm that its ends add
+// along X stay, and so does its turn.
+func TestDatumIsAsSteadyAsItsMachinesSweeps(t *testing.T) {
+	o := scene.Object{Object: fit.Object{Cov: geom.Cov6{{.25 + .09}, {1: .25}, {2: .25}, {3: 1e-6}, {4: 1e-6}, {5: 1e-6}}}}
+	o.Faces = []fit.Face{{Surface: surface.Surface{Scans: []int32{2}}}, {Surface: surface.Surface{Scans: []int32{2}}}}
+	o.Cov[0][5], o.Cov[5][0] = 1e-4, 1e-4 // the turn about Z goes with 0.1 mm of the 0.3
+	for shift, want := range map[float64][3]float64{.04: {.13, .04, .04}, .3: {.34, .25, .25}} {
+		got := steadied(&o, sway{shift: shift, freedom: 6})
+		for i, w := range want {
+			if math.Abs(got[i][i]-w) > 1e-9 {
+				t.Errorf("sweeps of %g mm^2 leave a variance of %g along axis %d, want %g", shift, got[i][i], i, w)
+			}
+		}
+		if got[5][5] != 1e-6 || got[0][5] != 1e-4 {
+			t.Errorf("the turn's part is %g, %g", got[5][5], got[0][5])
+		}
 	}
 }
 

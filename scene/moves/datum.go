@@ -2,27 +2,88 @@ package moves
 
 import (
 	"math"
+	"slices"
 
 	"cellwall/fit"
 	"cellwall/mapping/geom"
 	"cellwall/scene"
 	"cellwall/scene/rigid"
 
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // byDatum is the move of an object whose datum was located in both maps and
 // rests on more than its faces: a vise's jaws are fitted all at once, a post is
-// round.
-func byDatum(old, new *scene.Object, level float64) Move {
+// round. home is the machine that it stands in, nil where none is told.
+func byDatum(old, new *scene.Object, home *Move, level float64) Move {
 	m := Move{By: ByDatum, Twin: new.Name, Inflation: 1}
-	if old.Kind == fit.Post {
+	switch {
+	case old.Kind == fit.Post:
 		m.Motion = ofAxis(old, new)
-	} else {
+	case home != nil:
+		a, b := *old, *new
+		a.Cov, b.Cov = steadied(old, home.sway), steadied(new, home.sway)
+		m.Motion = ofDatum(&a, &b)
+		m.sway = home.sway
+	default:
 		m.Motion = ofDatum(old, new)
 	}
 	m.judge(reachOf(old), level)
 	return m
+}
+
+// steadied is the covariance of a datum that was fitted by itself, where the faces of
+// its machine tell how far sweeps are off: one pass over a vise shows nothing of
+// that, so its fit allows for any arm, and the same arm made both maps. A shift of a
+// sweep carries the datum along every axis alike, whatever its turn does, so no more
+// than the least variance that the turn leaves is that; what is more along an axis,
+// as along jaws of which no end was seen, stays.
+func steadied(o *scene.Object, by sway) geom.Cov6 {
+	var scans []int32
+	for i := range o.Faces {
+		scans = append(scans, o.Faces[i].Scans...)
+	}
+	slices.Sort(scans)
+	n := float64(len(slices.Compact(scans)))
+	least, ok := leastShift(o.Cov)
+	out := o.Cov
+	if !ok || n == 0 || by.freedom == 0 || by.shift/n >= least {
+		return out
+	}
+	for i := range 3 {
+		out[i][i] -= least - by.shift/n
+	}
+	return out
+}
+
+// leastShift is the least variance of the shift along any axis, given the turn, mm^2;
+// ok is false where the turn has none.
+func leastShift(c geom.Cov6) (v float64, ok bool) {
+	part := func(r, k int) *mat.Dense {
+		m := mat.NewDense(3, 3, nil)
+		for i := range 3 {
+			for j := range 3 {
+				m.Set(i, j, c[r+i][k+j])
+			}
+		}
+		return m
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(rigid.Symmetric(part(3, 3))) {
+		return 0, false
+	}
+	var gain, taken, left mat.Dense
+	if chol.SolveTo(&gain, part(3, 0)) != nil {
+		return 0, false
+	}
+	taken.Mul(part(0, 3), &gain)
+	left.Sub(part(0, 0), &taken)
+	var e mat.EigenSym
+	if !e.Factorize(rigid.Symmetric(&left), false) {
+		return 0, false
+	}
+	return e.Values(nil)[0], true
 }
 
 // reachOf is the half size of an object about its datum, mm.

@@ -98,6 +98,7 @@ type fileSlipped struct {
 	Turn       [3]float64    `json:"rotation_vector_deg"`
 	Covariance [6][6]float64 `json:"covariance"`
 	Test       fileTest      `json:"test"`
+	Level      fileTest      `json:"level_test"`
 }
 
 type fileContact struct {
@@ -152,7 +153,7 @@ func (c *Comparison) WriteJSON(w io.Writer) error {
 func fileSlipOf(s Slip) fileSlip {
 	f := fileSlip{Name: s.Name, Home: s.Home, Open: words(s.Open), Slipped: s.Slipped}
 	if len(s.Open) == 0 {
-		f.fileSlipped = &fileSlipped{xyz(s.Shift), inDegrees(s.Turn), s.Cov, testOf(s.Test)}
+		f.fileSlipped = &fileSlipped{xyz(s.Shift), inDegrees(s.Turn), s.Cov, testOf(s.Test), testOf(s.Level)}
 	}
 	return f
 }

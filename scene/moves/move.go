@@ -25,7 +25,7 @@ type Move struct {
 	Misfit       rigid.Test // of the shared faces against one motion
 	Inflation    float64    // factor on the covariance by which Misfit is taken in; 1 where chance explains it
 	box          geom.Box   // about the object's faces in the old map, square with its datum
-	sway         float64    // degrees of freedom that what sweeps are off by was told from
+	sway         sway       // what sweeps are off by, as its faces, or its machine's, tell
 	By           string     // ByFaces, or ByDatum
 	Twin         string     // of ByDatum: what the object is called in the new map
 	With         string     // the moved machine that it stands in and went with, as far as it is told
@@ -110,18 +110,14 @@ func moveOf(f *fitted) Move {
 	k := f.inflation()
 	m := Move{Misfit: f.Misfit, Inflation: k, By: ByFaces}
 	m.Motion = rigid.Motion{Pose: f.motion, About: f.system.Centre, Loose: f.Open}
-	for i := range f.Cov {
-		for j := range f.Cov[i] {
-			m.Cov[i][j] = k * f.Cov[i][j]
-		}
-	}
+	m.Cov = f.Cov.Times(k)
 	for i := range f.pairs {
 		m.Shared = append(m.Shared, f.shared(i))
 	}
 	for i := range f.unlike {
 		m.Unlike = append(m.Unlike, sharedOf(&f.unlike[i], f.unlike[i].old.moved(f.motion)))
 	}
-	m.sway = 3 * f.sway.freedom // each sweep beyond the first shows three shifts again
+	m.sway = f.sway
 	return m
 }
 
@@ -130,7 +126,7 @@ func (m *Move) judge(lever, level float64) {
 	old := m.Pose.Inverse().Apply(m.About)
 	t, w := m.Shift(old), m.Pose.R.Log()
 	m.Test = rigid.Against([6]float64{t.X, t.Y, t.Z, w.X, w.Y, w.Z}, m.Cov, lever)
-	m.Test.Known = m.sway
+	m.Test.Known = m.sway.known()
 	m.Moved = m.Test.Beyond(level)
 }
 

@@ -16,7 +16,8 @@ type Slip struct {
 	Turn       r3.Vec            // rotation vector about the datum's axes, rad
 	Cov        geom.Cov6         // of both, in the datum's axes
 	Test       rigid.Test
-	Slipped    bool // beyond chance at the comparison's level
+	Level      rigid.Test // of what a vise does that slips on its table: along X and Y, and about Z
+	Slipped    bool       // by either, beyond chance at the comparison's level
 }
 
 // AtMost bounds what is told of the slip as Move.AtMost does, mm and rad.
@@ -64,7 +65,19 @@ func slipOf(m, home *Move, level float64) Slip {
 	s.Shift, s.Turn = axes.Apply(rel.Shift(m.Datum.T)), axes.Apply(rel.Pose.R.Log())
 	s.Cov = rel.At(rel.Pose.Apply(m.Datum.T)).Turned(axes)
 	d := [6]float64{s.Shift.X, s.Shift.Y, s.Shift.Z, s.Turn.X, s.Turn.Y, s.Turn.Z}
-	s.Test = rigid.Against(d, s.Cov, leastLever)
-	s.Slipped = s.Test.Beyond(level)
+	s.Test, s.Level = rigid.Against(d, s.Cov, leastLever), rigid.Against(d, level3(s.Cov), leastLever)
+	s.Test.Known, s.Level.Known = m.sway.known(), m.sway.known()
+	each := 1 - (1-level)/2 // of two tests that may both err (Bonferroni)
+	s.Slipped = s.Test.Beyond(each) || s.Level.Beyond(each)
 	return s
+}
+
+// level3 is the covariance of the shifts along X and Y and the turn about Z alone.
+func level3(c geom.Cov6) (out geom.Cov6) {
+	for _, i := range [3]int{0, 1, 5} {
+		for _, k := range [3]int{0, 1, 5} {
+			out[i][k] = c[i][k]
+		}
+	}
+	return out
 }

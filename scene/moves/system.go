@@ -94,6 +94,10 @@ func addNoise(s *rigid.System, all []pair, side func(*pair) *patch) {
 // and of a turn times the lever, mm^2, and how many sweeps beyond the first tell.
 type sway struct{ shift, turn, freedom float64 }
 
+// known is how many degrees of freedom it was told from: each sweep beyond the first
+// shows three shifts again.
+func (s sway) known() float64 { return 3 * s.freedom }
+
 // swayOf is the sway that the faces' covariances imply: of a face that n sweeps
 // saw they hold an n-th of it, and more where the sweeps count unevenly or come
 // and go within themselves; so the least of all faces is what they have in common.
