@@ -110,7 +110,7 @@ func Between(old, new Map, level float64) []Change {
 		}
 	}
 	out = rejoin(out, old.Scene, new.Scene)
-	return append(out, regions(old, new)...)
+	return append(out, regions(old, new, known)...)
 }
 
 // account is what of the new map is of the old one: faces, and objects whole.
@@ -137,17 +137,19 @@ func accounted(told *moves.Comparison) account {
 // accounts for, where they are the most of it: what has slid before a sheet may
 // well end at a face that the sheet had.
 func (a account) rest(n *scene.Object) []fit.Face {
-	if a.objects[n.Name] {
-		return nil
+	if out := a.unknown(n); !a.objects[n.Name] && mostOf(out, n) {
+		return out
 	}
+	return nil
+}
+
+// unknown are those that no object of the old map accounts for.
+func (a account) unknown(n *scene.Object) []fit.Face {
 	var out []fit.Face
 	for i := range n.Faces {
 		if !a.holds(n, &n.Faces[i]) {
 			out = append(out, n.Faces[i])
 		}
-	}
-	if !mostOf(out, n) {
-		return nil
 	}
 	return out
 }

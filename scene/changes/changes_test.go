@@ -203,6 +203,16 @@ func TestRegionsOfNoObject(t *testing.T) {
 	if len(got) != 1 || got[0].Sort != Gone || math.Abs(got[0].At.X-700) > 1 {
 		t.Errorf("%+v", got)
 	}
+	// The top of a crate by which nothing else was seen, in no object: one region, not
+	// one for it and one for each solid round it.
+	rest.Faces = []fit.Face{face("plane-1", r3.Vec{X: 700}, z, x, 200, 150)}
+	rest.Solids[0] = solid.Box{Box: geom.Box{Pose: geom.Pose{R: geom.IdentityRot(), T: r3.Vec{X: 700}}, Size: r3.Vec{X: 50, Y: 50}}}
+	if got := Between(mapWith(everywhere), mapWith(everywhere, rest), .99); len(got) != 1 || got[0].Sort != New || math.Abs(got[0].Size.X-400) > 1 {
+		t.Errorf("%+v", got)
+	}
+	if got := Between(mapWith(everywhere, rest), mapWith(everywhere, rest), .99); len(got) != 0 {
+		t.Errorf("a region that is there still is named: %+v", got)
+	}
 	if got := Between(mapWith(nil), mapWith(nil, rest), .99); len(got) != 0 {
 		t.Errorf("a region that the old map did not look at is not new: %+v", got)
 	}

@@ -309,25 +309,44 @@ func alike(a, b *scene.Object) bool {
 	return n >= leastAlike
 }
 
-// regions are the solids round what belongs to no object that stand where the
-// other map's rays went through everywhere. Those smaller than a voxel of the
-// states are strays: neither map can say more of them.
-func regions(old, now Map) []Change {
+// regions are what belongs to no object and stands where the other map's rays went
+// through: plane pieces by the rays through them, as faces of objects are judged, and
+// the solids round the rest where these went through everywhere. What is smaller than
+// voxels of the states tell is left out: neither map can say more of it.
+func regions(old, now Map, known account) []Change {
 	var out []Change
 	list := func(from, other Map, sort Sort) {
 		if other.States == nil {
 			return
 		}
+		edge := voxel(from, other)
 		for i := range from.Scene.Objects {
 			o := &from.Scene.Objects[i]
 			if o.Kind != scene.Remainder {
 				continue
 			}
+			pieces := o.Faces
+			if sort == New {
+				pieces = known.unknown(o)
+			}
+			var told []geom.Box
+			for k := range pieces {
+				if w := other.look(pieces[k : k+1]); pieces[k].Area > 4*edge*edge && w.nothing() {
+					b := geom.NoBounds()
+					for _, p := range pieces[k].Outline {
+						b.Extend(p)
+					}
+					c := region(o, b, sort, w.clear)
+					out = append(out, c)
+					told = append(told, geom.Box{Pose: geom.Pose{R: geom.IdentityRot(), T: c.At}, Size: r3.Add(c.Size, r3.Vec{X: edge, Y: edge, Z: edge})})
+				}
+			}
 			for _, s := range o.Solids {
 				b := s.Bounds(0)
+				within := func(t geom.Box) bool { return t.Contains(b.Min) && t.Contains(b.Max) }
 				size := r3.Sub(b.Max, b.Min)
-				if max(size.X, size.Y, size.Z) > voxel(from, other) && other.States.AllClear(s) {
-					out = append(out, Change{Sort: sort, Name: o.Name, Kind: o.Kind, At: r3.Scale(0.5, r3.Add(b.Min, b.Max)), Size: size, Evidence: 1})
+				if max(size.X, size.Y, size.Z) > edge && other.States.AllClear(s) && !slices.ContainsFunc(told, within) {
+					out = append(out, region(o, b, sort, 1))
 				}
 			}
 		}
@@ -335,6 +354,10 @@ func regions(old, now Map) []Change {
 	list(old, now, Gone)
 	list(now, old, New)
 	return out
+}
+
+func region(o *scene.Object, b geom.Bounds, sort Sort, through float64) Change {
+	return Change{Sort: sort, Name: o.Name, Kind: o.Kind, At: r3.Scale(0.5, r3.Add(b.Min, b.Max)), Size: r3.Sub(b.Max, b.Min), Evidence: through}
 }
 
 // voxel is the larger edge of both maps' states, mm.
