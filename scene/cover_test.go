@@ -91,6 +91,9 @@ func large(r *rand.Rand) *world {
 
 // The proof of a demo cell's voxels takes well under a second.
 func TestProofIsFast(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	w := large(rand.New(rand.NewPCG(2, 2)))
 	k := newCover(&w.cloud, 20)
 	for i := range 6 {

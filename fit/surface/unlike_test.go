@@ -10,6 +10,9 @@ import (
 // The sweeps of the little shop were drawn with 0.3 mm; four of them, of which
 // not all meet, tell that to within a factor of two.
 func TestUnlikeSeesHowFarSweepsDiffer(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	w, _ := shop()
 	var logs float64
 	const cells = 3

@@ -104,7 +104,7 @@ func TestErrorsNearTheCramerRaoBound(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long, and shows nothing of races")
 	}
-	const n = 100
+	const n = 60
 	type outcome struct {
 		located           bool
 		err, sigma, least [7]float64

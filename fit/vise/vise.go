@@ -15,6 +15,7 @@ import (
 
 	"cellwall/fit/surface"
 	"cellwall/mapping"
+	"cellwall/mapping/cores"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -86,9 +87,10 @@ func Locate(c *mapping.Cloud, want Want, place Place) ([]Located, *Refused) {
 // settleAll fits every guess. It returns those that stand, the best first, and
 // why the others do not.
 func (v *view) settleAll(guesses []guess, want Want) (found []Located, fallen []*refusal) {
-	for _, g := range guesses {
-		l, r := settle(v, g, want)
-		switch {
+	stand, fall := make([]*Located, len(guesses)), make([]*refusal, len(guesses))
+	cores.Each(len(guesses), func(i int) { stand[i], fall[i] = settle(v, guesses[i], want) })
+	for i, g := range guesses {
+		switch l, r := stand[i], fall[i]; {
 		case r != nil:
 			r.jaws = g.jaws
 			fallen = append(fallen, r)

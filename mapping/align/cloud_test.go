@@ -93,6 +93,9 @@ func TestCloudIsAligned(t *testing.T) {
 
 // Scans that agree are left as they are.
 func TestCloudThatAgreesIsLeft(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and shows nothing of races")
+	}
 	moved := 0
 	const cells = 20
 	for seed := range uint64(cells) {
