@@ -83,6 +83,9 @@ func (s *sheet) rows(q search) rows {
 		}
 	}
 	q.each(s.closed, all, closed)
+	if q.lip {
+		q.each(s.rims, all, closed)
+	}
 	if q.proud {
 		q.each(s.proud, all, func(r *row, i int, x, lo, hi float64, p *patch) {
 			if x > r.open { // else a bar before the opening, past which rays went

@@ -33,15 +33,16 @@ func (s *sheet) opening(region rect) (r rect, borders [2][2]border, ok bool) {
 	}
 	for range 2 { // the second time with the rows that the first left over
 		for a := range 2 {
+			lost := false
 			for side, solid := range [2]float64{-1, 1} {
 				b, found := s.edge(search{
 					axis: a, solid: solid, guess: r.edge(a, side), reach: borderReach,
 					from: r.lo[1-a] + rasterPitch, to: r.hi[1-a] - rasterPitch, proud: true, lip: true, level: a == 1,
 				})
-				if !found {
-					return r, borders, false
-				}
-				borders[a][side] = b
+				borders[a][side], lost = b, lost || !found
+			}
+			if lost && !borders[a][0].closed && !borders[a][1].closed {
+				return r, borders, false
 			}
 		}
 		for a := range 2 {
@@ -54,11 +55,15 @@ func (s *sheet) opening(region rect) (r rect, borders [2][2]border, ok bool) {
 // edge is a border of the opening. Where nothing of the front was seen within
 // reach of the last rays, the front is looked for a little further on, and the
 // border lies somewhere between. Where none of it was seen there either, the
-// border is a bound: closed is false, and the opening may go on.
+// border is a bound: closed is false, and the opening may go on. It is false where
+// too little went through there to tell even that from the rays.
 func (s *sheet) edge(q search) (border, bool) {
 	b, ok := s.find(q)
-	if !ok || b.closed && (!b.open || b.sigma < widestEdge) {
-		return b, ok
+	if !ok { // the last rays went through the last square of the raster
+		return border{at: q.guess - q.solid*rasterPitch, sigma: math.Inf(1), open: true}, false
+	}
+	if b.closed && (!b.open || b.sigma < widestEdge) {
+		return b, true
 	}
 	if b.closed { // both sides were seen, far apart: back to the last rays
 		b.at, b.closed = b.at-q.solid*math.Sqrt(3)*b.sigma, false

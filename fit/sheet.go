@@ -17,6 +17,7 @@ type sheet struct {
 	frame  geom.Pose // baseFromSheet
 	closed []patch
 	proud  []patch
+	rims   []patch // what reaches from it to behind it: lips, and what else crosses it
 	open   []patch
 	rays   []ray   // of open, in the same order
 	thin   bool    // it is but the edges of other sheets: where these are seen says nothing of what is between
@@ -80,6 +81,8 @@ func (s *survey) newSheet(frame geom.Pose, region rect, group []int) *sheet {
 			out.closed = append(out.closed, s.patchOf(v, p, frame))
 		case p.Z > 0 && !slices.Contains(leaves, s.owner[i]):
 			out.proud = append(out.proud, s.patchOf(v, p, frame))
+		case p.Z < slack && s.onFace(i, group):
+			out.rims = append(out.rims, s.patchOf(v, p, frame))
 		}
 	})
 	out.open = make([]patch, len(out.rays))

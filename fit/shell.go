@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"cellwall/fit/surface"
+	"cellwall/mapping"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -54,13 +55,13 @@ func (s *survey) findShell(f *front) shell {
 		out := s.outwardOf(f, d)
 		outer := s.groups(s.free(func(p *surface.Surface) bool { return looks(p, out) && f.endsWith(d, p.Outline) }), wallGap)
 		for _, g := range outer {
-			if sh.outer[d] == nil && s.bounds(flipped(s.surfaces[g[0]].Plane), seen) {
+			if sh.outer[d] == nil && s.bounds(f, d, flipped(s.surfaces[g[0]].Plane), seen) {
 				sh.outer[d] = g
 			}
 		}
 		inner := s.groups(s.free(func(p *surface.Surface) bool { return looks(p, r3.Scale(-1, out)) && f.within(p.Outline) }), wallGap)
 		for _, g := range inner {
-			if sh.inner[d] == nil && s.area(g) > minInner && s.bounds(s.surfaces[g[0]].Plane, seen) {
+			if sh.inner[d] == nil && s.area(g) > minInner && s.bounds(f, d, s.surfaces[g[0]].Plane, seen) {
 				sh.inner[d] = g
 			}
 		}
@@ -163,16 +164,31 @@ func (f *front) within(corners []r3.Vec) bool {
 }
 
 // bounds tells whether nearly nothing of what was seen, listed as voxels, lies
-// behind the plane.
-func (s *survey) bounds(pl geom.Plane, seen []int32) bool {
+// behind the plane on side d. What a ray met behind the back that passed it beside
+// the machine was seen through a side that is not there: it says nothing of the back.
+func (s *survey) bounds(f *front, d side, pl geom.Plane, seen []int32) bool {
 	beyond, total := 0.0, 0.0
 	for _, i := range seen {
+		v := &s.cloud.Voxels[i]
 		total += s.weight[i]
-		if pl.Distance(s.cloud.Voxels[i].Mean) < -matThickness {
+		if pl.Distance(v.Mean) < -matThickness && (d != back || f.spans(meets(pl, v))) {
 			beyond += s.weight[i]
 		}
 	}
 	return beyond < strays*total
+}
+
+// meets is where the mean ray to a voxel, or what it goes on to, meets a plane.
+func meets(pl geom.Plane, v *mapping.Voxel) r3.Vec {
+	eye := v.Eye()
+	from, to := pl.Distance(eye), pl.Distance(v.Mean)
+	return r3.Add(eye, r3.Scale(from/(from-to), r3.Sub(v.Mean, eye)))
+}
+
+// spans tells whether the front reaches as far to the left and right as p lies.
+func (f *front) spans(p r3.Vec) bool {
+	y := f.frame.Inverse().Apply(p).Y
+	return -f.extent.hi[0] < y && y < -f.extent.lo[0]
 }
 
 // box is the least and greatest coordinates of points in the front's frame.

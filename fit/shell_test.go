@@ -1,6 +1,13 @@
 package fit
 
-import "testing"
+import (
+	"testing"
+
+	"cellwall/mapping"
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 func TestShellOfTheMill(t *testing.T) {
 	t.Parallel()
@@ -33,5 +40,35 @@ func TestGateIsNoMachine(t *testing.T) {
 	}
 	if len(bare) == 0 {
 		t.Error("the gate was not even looked at: the test shows nothing")
+	}
+}
+
+// What was seen past the back, and beside the machine, through a side that is not
+// there does not tell against the back; what was seen where the back should be does.
+func TestBackIsJudgedWithinTheFront(t *testing.T) {
+	eye := r3.Vec{X: -600, Z: 900}
+	past := func(y float64) []mapping.Voxel {
+		var out []mapping.Voxel
+		for i := range 20 {
+			far := voxelOf(eye, r3.Vec{X: 2000, Y: y, Z: 600 + float64(i)}, r3.Vec{X: 2001, Y: y, Z: 600 + float64(i)})
+			on := voxelOf(eye, r3.Vec{X: 1000, Y: 400, Z: 600 + float64(i)}, r3.Vec{X: 1000, Y: 401, Z: 600 + float64(i)})
+			out = append(out, far, on)
+		}
+		return out
+	}
+	f := front{frame: geom.Identity(), extent: rect{lo: [2]float64{-800, 0}, hi: [2]float64{800, 1900}}}
+	pl := geom.Plane{Normal: r3.Vec{X: -1}, Offset: -1000}
+	for _, c := range []struct {
+		y    float64
+		want bool
+	}{{-1800, true}, {-200, false}} {
+		s := newSurvey(&mapping.Cloud{Voxels: past(c.y)}, nil)
+		var seen []int32
+		for i := range s.cloud.Voxels {
+			seen = append(seen, int32(i))
+		}
+		if got := s.bounds(&f, back, pl, seen); got != c.want {
+			t.Errorf("with points beyond at Y = %.0f the back bounds what was seen: %v", c.y, got)
+		}
 	}
 }

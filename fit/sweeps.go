@@ -147,15 +147,26 @@ func (q search) atRim(past float64, closed []float64, seen sweeps, vague float64
 // of the points: three standard deviations of either.
 const rimTogether = 3 * rimNoise
 
-// fromAgreed leaves out the rows before the first place on which a tenth of them
-// agree, and two at least: strays and spikes come singly. It sorts them.
+// fromAgreed leaves out the rows that are likely strays and spikes before the edge,
+// by maximum likelihood: that many strays come first, then a share of the rows lies
+// together on the edge, the rest anywhere behind it. It sorts the rows.
 func fromAgreed(closed []float64, spacing float64) []float64 {
 	slices.Sort(closed)
-	need := max(2, len(closed)/10)
-	for i := range closed[:max(len(closed)-need+1, 0)] {
-		if closed[i+need-1]-closed[i] <= rimTogether*spacing {
-			return closed[i:]
+	first, most := 0, math.Inf(-1)
+	for i := range closed[:(len(closed)+1)/2] {
+		behind, together := float64(len(closed)-i), 0.0
+		for _, x := range closed[i:] {
+			if x-closed[i] <= rimTogether*spacing {
+				together++
+			}
+		}
+		likely := float64(i)*math.Log(strayShare) + together*math.Log(together/behind*borderReach/(rimTogether*spacing))
+		if rest := behind - together; rest > 0 {
+			likely += rest * math.Log(rest/behind)
+		}
+		if likely > most {
+			first, most = i, likely
 		}
 	}
-	return closed
+	return closed[first:]
 }

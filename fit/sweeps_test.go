@@ -12,4 +12,14 @@ func TestRowsBeginWhereTheyAgree(t *testing.T) {
 	if got := fromAgreed([]float64{25, 0, 12}, 8.7); len(got) != 3 || got[0] != 0 {
 		t.Errorf("of three that differ are left %v", got)
 	}
+	if got := fromAgreed([]float64{11.3, 1.3, 36.9, 11.4, 11.4, 0, 11.4, 11.3, 11.4}, 9.7)[0]; got != 11.3 {
+		t.Errorf("two strays that agree by chance make the edge %g, want 11.3", got)
+	}
+	var ramp []float64
+	for i := range 12 {
+		ramp = append(ramp, 1.25*float64(i))
+	}
+	if got := fromAgreed(ramp, 8); len(got) != 12 {
+		t.Errorf("of a ramp, in which nothing agrees, are left %v", got)
+	}
 }
