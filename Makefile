@@ -21,7 +21,7 @@ reference:
 	.ci/reference
 
 bench:
-	go test -run '^$$' -bench . -benchmem ./...
+	go test -tags reference -run '^$$' -bench . -benchmem ./...
 
 # Each fuzz target for FUZZTIME: a minute by default.
 FUZZTIME ?= 60s
