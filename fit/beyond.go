@@ -109,14 +109,24 @@ func (t *tabletop) size(a int) interval {
 	return interval{lo.from + hi.from, lo.to + hi.to}
 }
 
-// longerUnseen tells whether ends of which no stretch was seen leave open which of
-// the top's sides is the longer, that with X along it. How likely either is does not
+// longerUnseen tells whether it is open which of the top's sides is the longer, that
+// with X along it. Where no stretch of an end was seen, how likely either is does not
 // count: what was seen the least of may be the longest, and a wrong guess turns the
-// datum by a right angle.
+// datum by a right angle. A top that is square as far as it was measured has none.
 func (t *tabletop) longerUnseen() bool {
-	loose := func(e tableEnd) bool { return e.loose }
-	return slices.ContainsFunc(t.ends[:], loose) && t.size(1).hi > t.size(0).lo
+	if slices.ContainsFunc(t.ends[:], func(e tableEnd) bool { return e.loose }) {
+		return t.size(1).hi > t.size(0).lo
+	}
+	variance := 0.0
+	for e := range t.ends {
+		variance += t.ends[e].Cov[0][0]
+	}
+	return math.Abs(t.size(0).lo-t.size(1).lo) < surelyLonger*math.Sqrt(variance)
 }
+
+// surelyLonger is by how many sigmas one side must be longer: one square top in 400
+// then passes for longer one way.
+const surelyLonger = 3
 
 // notSeen says what of a top's rectangle was not seen.
 func (t *tabletop) notSeen() (what []string) {

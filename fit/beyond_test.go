@@ -53,20 +53,26 @@ func TestBenchWithAnEndOutOfSight(t *testing.T) {
 
 // Of a top that was seen to be 700 wide and at least 650 long, its length may be
 // either, however far it may reach; one whose ends all run straight has the length
-// that it measures.
+// that it measures, unless that is the width as far as it was measured.
 func TestWidthThatMayBeTheLength(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {
 		most  float64
 		least float64
 		loose bool
+		sigma float64 // of each end
 		want  bool
-	}{{750, 650, true, true}, {2650, 650, true, true}, {3000, 720, true, false}, {699, 699, false, false}} {
+	}{
+		{750, 650, true, 0, true}, {2650, 650, true, 0, true}, {3000, 720, true, 0, false},
+		{720, 720, false, 3, false}, {715, 715, false, 3, true}, {685, 685, false, 3, true},
+	} {
 		top := &tabletop{frame: standing(0, 1300, 0)}
 		for e := range top.ends {
 			top.ends[e] = tableEnd{seen: true, straight: true, from: 350, to: 350}
+			top.ends[e].Cov[0][0] = c.sigma * c.sigma
 		}
-		top.ends[0] = tableEnd{seen: !c.loose, loose: c.loose, from: c.least - 350, to: c.most - 350}
+		end := &top.ends[0]
+		end.seen, end.loose, end.from, end.to = !c.loose, c.loose, c.least-350, c.most-350
 		if open := slices.Contains(top.notSeen(), "which of its sides is the longer"); open != c.want || top.placed() == c.want {
 			t.Errorf("%g to %g long and 700 wide: not seen %q, placed %v", c.least, c.most, top.notSeen(), top.placed())
 		}
