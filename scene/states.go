@@ -1,6 +1,8 @@
 package scene
 
 import (
+	"fmt"
+
 	"cellwall/fit"
 	"cellwall/mapping"
 	"cellwall/mapping/cell"
@@ -28,6 +30,21 @@ func sums(states *space.States, least float64) *Space {
 	return &Space{
 		Voxel: states.Lattice.Edge, LeastObstacle: least, ByNoReturn: v.ByNoReturn, Clear: v.Clear, Solid: v.Solid, Unseen: v.Unseen, UnseenInReach: v.UnseenInReach,
 	}
+}
+
+// ClearRestsOn says in sentences what is not certain of clear space.
+func (s *Space) ClearRestsOn() (out []string) {
+	if s == nil {
+		return nil
+	}
+	if s.LeastObstacle > 0 {
+		out = append(out, fmt.Sprintf("in space that is called clear, obstacles thinner than %.0f mm may hide between the rays, as may what gives no return", s.LeastObstacle))
+	}
+	if s.ByNoReturn != nil {
+		out = append(out, fmt.Sprintf("%.2f m3 are called clear on the word of cell.yaml alone, that where the scanner gives no return nothing is in its range; "+
+			"dark, mirror-like and grazing surfaces give none either", *s.ByNoReturn))
+	}
+	return out
 }
 
 // surely is how many standard deviations bound an error of the arm: one in

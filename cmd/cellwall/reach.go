@@ -120,6 +120,7 @@ func reachOf(ctx context.Context, dir string, o *reachOptions, tell teller) (*re
 	check := at.check
 	r := &reachsheet.Result{Scene: s, Report: check.NewReport(s.Cell, caution.Sentences),
 		Title: drawing.Title{Number: mapNumber(o.folder), Creator: "cellwall " + scene.Version}}
+	r.Report.Clear = s.Space.ClearRestsOn()
 	if o.program == "" {
 		if o.gaps != "" {
 			return nil, errors.New("--gaps is for the moves of a program; name one with --program")

@@ -102,11 +102,8 @@ func printSpace(w io.Writer, v *scene.Space) {
 	}
 	fmt.Fprintf(w, "\nspace: %.2f m3 clear; %.2f m3 that the arm could touch were never looked into: take them for occupied\n",
 		v.Clear, v.UnseenInReach)
-	if v.LeastObstacle > 0 {
-		fmt.Fprintf(w, "       in what is clear obstacles thinner than %.0f mm may hide between the rays\n", v.LeastObstacle)
-	}
-	if v.ByNoReturn != nil {
-		fmt.Fprintf(w, "       %.2f m3 of it are clear on the word of cell.yaml alone, that no return means nothing in range\n", *v.ByNoReturn)
+	for _, line := range v.ClearRestsOn() {
+		fmt.Fprintf(w, "       %s\n", line)
 	}
 }
 

@@ -28,6 +28,7 @@ type Report struct {
 	Unchecked []string    `json:"unchecked_pairs"`
 	Allowed   []string    `json:"allowed_overlaps"`
 	StoodIn   []string    `json:"contradictions"`
+	Clear     []string    `json:"clear_rests_on,omitempty"` // what is not certain of space that the map calls clear
 	Cautions  []string    `json:"cautions"`
 }
 
@@ -167,7 +168,7 @@ func (r *Report) Notes() []string {
 	add("not held against each other, for they overlap at every posture", r.Unchecked)
 	add("allowed to overlap, as they did where the arm scanned from", r.Allowed)
 	add("overlap where the arm scanned from, so the link's capsule or the object's solid is fatter than the thing", r.StoodIn)
-	return out
+	return append(out, r.Clear...)
 }
 
 // Summary says in a sentence what was found.
