@@ -118,7 +118,7 @@ func (b *bench) object(c *Comparison, o *scene.Object) {
 		c.untold(o, "the new map shows none of its faces where they can be told from others")
 		return
 	}
-	if twin == nil && f.lone() {
+	if twin == nil && !f.confirm() {
 		c.untold(o, "one face alone, millimetres off where it was, may be another one beside it")
 		return
 	}

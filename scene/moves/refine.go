@@ -14,6 +14,7 @@ import (
 
 // fitted is a motion with the faces that it rests on.
 type fitted struct {
+	guess  geom.Pose
 	motion geom.Pose
 	pairs  []pair
 	unlike []pair // paired, but they do not follow the motion of the others
@@ -32,7 +33,7 @@ const settled = 1e-6
 // refine goes from a guess to the motion that lays the old faces on the new ones;
 // nil where no face is shared.
 func refine(old, new []patch, guess geom.Pose) *fitted {
-	f := &fitted{motion: guess}
+	f := &fitted{guess: guess, motion: guess}
 	for _, s := range slacks {
 		f.pairs = pairs(old, new, f.motion, s)
 		if len(f.pairs) == 0 || f.iterate() != nil {
@@ -183,10 +184,31 @@ func (f *fitted) admit(more []pair) error {
 	return nil
 }
 
-// lone tells whether the fit rests on a single face that is not where it was, by
-// more than the last slack.
-func (f *fitted) lone() bool {
-	return len(f.pairs) == 1 && math.Abs(f.pairs[0].old.plane.Distance(f.pairs[0].new.centre)) > slacks[len(slacks)-1].offset
+// confirm leaves out the faces that lie further from where the guess had them than
+// the last slack and that no other face which looks the same way, or back, bears out:
+// of an object that the new map does not know, one face alone, millimetres off, may be
+// another one beside it. It is false where none is left.
+func (f *fitted) confirm() bool {
+	far := func(p *pair) bool {
+		at := p.old.moved(f.guess)
+		return math.Abs(at.plane.Distance(p.new.centre)) > slacks[len(slacks)-1].offset
+	}
+	var kept []pair
+	for i := range f.pairs {
+		n := f.pairs[i].new.plane.Normal
+		borne := false
+		for k := range f.pairs {
+			borne = borne || k != i && math.Abs(r3.Dot(n, f.pairs[k].new.plane.Normal)) > math.Cos(30*degree)
+		}
+		if borne || !far(&f.pairs[i]) {
+			kept = append(kept, f.pairs[i])
+		}
+	}
+	if len(kept) < len(f.pairs) {
+		f.pairs = kept
+		return f.iterate() == nil
+	}
+	return true
 }
 
 // off is how far pair i lies off, at its worst place, mm.
