@@ -39,16 +39,18 @@ func (s *survey) dealEnclosures(f *Findings, wanted []cell.Wanted) []station {
 	want := ofKind(wanted, Enclosure)
 	machines = convincing(machines, len(want))
 	far := func(c int, hint r3.Vec) float64 { return machines[c].inside(0).Distance(hint) }
+	among := 0 // of how many one is wanted, and nothing tells which
 	for w, m := range match(want, len(machines), far) {
 		if m.candidate < 0 {
 			f.Refused = append(f.Refused, m.refusal(want[w], noMachine(bare),
 				"the machine's front from straight before it, and its sides through the open door"))
+			among = max(among, m.among)
 			continue
 		}
 		machines[m.candidate].name = want[w].Name
 		f.refuse(want[w], machines[m.candidate].missing)
 	}
-	machines = slices.DeleteFunc(machines, func(m machine) bool { return m.name == "" && !m.whole() })
+	machines = shown(machines, among)
 	nameMachines(machines)
 	var stations []station
 	for i := range machines {
@@ -73,6 +75,14 @@ func convincing(machines []machine, wanted int) []machine {
 		return machines
 	}
 	return sure
+}
+
+// shown leaves out the machines that nobody named and of which not all sides were
+// seen, unless one is wanted among several: then this one may be meant.
+func shown(machines []machine, among int) []machine {
+	return slices.DeleteFunc(machines, func(m machine) bool {
+		return m.name == "" && !m.whole() && (among < 2 || m.missing != nil)
+	})
 }
 
 // noMachine says what is missing where no machine was recognised.

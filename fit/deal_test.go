@@ -79,6 +79,20 @@ func TestTwoMachinesNeedAHint(t *testing.T) {
 	}
 }
 
+// Of a machine that nobody named all sides must have been seen, but not where it is
+// one of two that a name without a hint may mean.
+func TestPartlySeenMachineIsShownWhereItMayBeMeant(t *testing.T) {
+	partly := machine{}
+	partly.inner[left], partly.inner[back] = []int{1}, []int{2}
+	headless := partly
+	headless.missing = []string{"where the front ends on the left"}
+	for among, want := range []int{0, 0, 1} {
+		if got := shown([]machine{partly, headless}, among); len(got) != want {
+			t.Errorf("one wanted among %d: %d are shown, want %d", among, len(got), want)
+		}
+	}
+}
+
 func TestNothingThereIsRefused(t *testing.T) {
 	slow(t)
 	w := hall(32)
