@@ -24,7 +24,8 @@ type cheek struct {
 	frame  geom.Pose // X into the machine, Z along the normal
 	extent rect
 	rim    border // where it ends in front, along X
-	free   bool   // rays went past there
+	ends   bool   // rays went past there
+	free   bool   // and along a straight stretch of it
 }
 
 // sideGap is how far the pieces of one side may be apart, mm: what stands in the
@@ -85,7 +86,7 @@ func (s *survey) mouthBetween(g, h []int) (front, bool) {
 		return front{}, false
 	}
 	strips := s.stripsOn(&l, &r, x)
-	if strips == nil && !(l.free && r.free) {
+	if strips == nil && !l.endsWith(&r, depthOf(&l)-depthOf(&r)) {
 		return front{}, false
 	}
 	f := front{pieces: strips, mouth: true}
@@ -125,12 +126,23 @@ func (s *survey) cheekOf(group []int, x r3.Vec) cheek {
 	sheet := s.newSheet(c.frame, region.grown(bracketReach), group)
 	c.extent = sheet.raster(region).solid()
 	b, ok := sheet.find(search{axis: 0, solid: 1, guess: c.extent.lo[0], reach: borderReach, from: c.extent.lo[1], to: c.extent.hi[1]})
-	c.free = ok && b.open && b.closed && b.straight
+	c.ends = ok && b.open && b.closed
+	c.free = c.ends && b.straight
 	c.rim = b
-	if !c.free {
+	if !c.ends {
 		c.rim = border{at: c.extent.lo[0], sigma: rasterPitch}
 	}
 	return c
+}
+
+// endsWith tells whether two cheeks end in one plane, off mm apart: either in a
+// straight end, or one of them, and the other just there as far as it was seen.
+func (c *cheek) endsWith(o *cheek, off float64) bool {
+	if c.free && o.free {
+		return true
+	}
+	together := math.Abs(off) < 3*math.Sqrt(c.sigma2()+o.sigma2())+sheetSlack
+	return (c.free || o.free) && c.ends && o.ends && together
 }
 
 // at is the middle of the cheek's front end.
