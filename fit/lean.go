@@ -46,15 +46,39 @@ func (q search) leanOf(of rows) *lean {
 func (l *lean) likely(turn float64) float64 {
 	sum := 0.0
 	for at := -l.reach; at <= l.reach; at += leanStep {
-		p := 1.0
-		for i := range l.rows {
-			r := &l.rows[i]
-			x := at + l.sense*turn*r.along
-			p *= wrongRow + (1-wrongRow)*ramp(x-r.open, l.soft)*ramp(r.closed-x, l.soft)
-		}
-		sum += p
+		sum += l.likelyAt(at, turn)
 	}
 	return sum
+}
+
+// likelyAt is the same where the end lies at mm from its guess, toward the top.
+func (l *lean) likelyAt(at, turn float64) float64 {
+	p := 1.0
+	for i := range l.rows {
+		r := &l.rows[i]
+		x := at + l.sense*turn*r.along
+		p *= wrongRow + (1-wrongRow)*ramp(x-r.open, l.soft)*ramp(r.closed-x, l.soft)
+	}
+	return p
+}
+
+// runs tells whether rows along a good part of the end, bounded from either side,
+// leave room for one line in the frame that was turned to them. What hides a top at a
+// slant leaves room for none, and tells nothing of how the top is turned.
+func (l *lean) runs() bool {
+	best, at := 0.0, 0.0
+	for x := -l.reach; x <= l.reach; x += leanStep {
+		if p := l.likelyAt(x, 0); p > best {
+			best, at = p, x
+		}
+	}
+	n := 0
+	for _, r := range l.rows {
+		if r.hasOpen() && r.hasClosed() && r.open < at+l.soft && r.closed > at-l.soft {
+			n++
+		}
+	}
+	return n >= minRows && float64(n) >= straightShare*float64(len(l.rows))
 }
 
 // ramp is 1 where d is more than soft, 0 where it is less than -soft.

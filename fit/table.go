@@ -24,8 +24,12 @@ const (
 // a degree, beyond which its ends are looked for in the wrong direction.
 const knownTurn = math.Pi / 180
 
-// turned tells whether it is known how the top is turned.
-func (t *tabletop) turned() bool { return t.turnSigma <= knownTurn }
+// turned tells whether it is known how the top is turned, by one end at least that
+// runs so.
+func (t *tabletop) turned() bool {
+	runs := func(e tableEnd) bool { return e.turnSigma > 0 || e.lean != nil && e.lean.runs() }
+	return t.turnSigma <= knownTurn && slices.ContainsFunc(t.ends[:], runs)
+}
 
 // table is a level top that may be a table's.
 type table struct {

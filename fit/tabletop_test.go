@@ -42,6 +42,29 @@ func TestTopTurnsToItsEnds(t *testing.T) {
 	}
 }
 
+// An end runs in its frame where its rows leave room for a line there; the edge of
+// what hides a top at a slant does not, nor one of which next to nothing was bounded
+// from either side.
+func TestEndRunsInItsFrame(t *testing.T) {
+	t.Parallel()
+	aslant := &lean{sense: 1, soft: 1, reach: borderReach}
+	for along := -400.0; along <= 400; along += rowPitch {
+		aslant.rows = append(aslant.rows, row{along: along, open: 0.4*along - 3, closed: 0.4*along + 3})
+	}
+	bare := slanted(0, 6)
+	for i := range bare.rows[:40] {
+		bare.rows[i].open = math.Inf(-1)
+	}
+	for name, c := range map[string]struct {
+		l    *lean
+		want bool
+	}{"straight": {slanted(0, 6), true}, "aslant": {aslant, false}, "hardly bounded": {bare, false}} {
+		if got := c.l.runs(); got != c.want {
+			t.Errorf("%s: runs %v", name, got)
+		}
+	}
+}
+
 // A face of the board tells the turn as well as it is known itself.
 func TestTopTurnsToTheBoard(t *testing.T) {
 	tt := &tabletop{frame: standing(500, 1200, 0.3)}
