@@ -55,7 +55,7 @@ func TestNoReturnTellsWhatTheCellSays(t *testing.T) {
 				return g.Lattice().At(r3.Vec{X: 400 + d*c, Z: 300 + d*s})
 			}
 			wall := g.Lattice().At(r3.Vec{X: 400 + 240*math.Cos(0.5), Y: -240 * math.Sin(0.5), Z: 360})
-			claimed, taken := g.Claimed()
+			claimed, taken := g.Claimed(sight.NewBits(g.Lattice()))
 			trusted := strings.Contains(says, "nothing")
 			if taken != trusted {
 				t.Fatalf("%s, %q: claims are taken: %v", name, says, taken)

@@ -136,7 +136,7 @@ func TestClaimsAreKeptApart(t *testing.T) {
 	}
 	g.TakeClaims()
 	l.Cross(g)
-	all, ok := g.Claimed()
+	all, ok := g.Claimed(NewBits(g.lattice))
 	if !ok {
 		t.Fatal("no claims")
 	}
@@ -148,6 +148,32 @@ func TestClaimsAreKeptApart(t *testing.T) {
 			if a == 0 && (crossed && x > 500 || claimed != (x > 320) && (x > 500 || x < 280)) || a == 0.12 && (claimed || crossed != (x < 990) && (x < 980 || x > 1000)) || a == 0.06 && (crossed || claimed) && x > 1000 {
 				t.Errorf("at %g mm and %g rad crossed is %v, claimed %v", x, a, crossed, claimed)
 			}
+		}
+	}
+}
+
+// A claim that leads through a place where something was measured is dropped.
+func TestClaimsThroughWhatWasMetAreWrong(t *testing.T) {
+	l := fan(evenly(41, 1400)...)
+	for i := range l.Rays {
+		l.Rays[i].Claim = true
+	}
+	g, err := New(arm.Reach{Centres: []r3.Vec{{}}, Radius: 1500}, 20, 10)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g.TakeClaims()
+	l.Cross(g)
+	met := NewBits(g.lattice)
+	met.Set(g.lattice.At(r3.Vec{X: 700, Y: 1}))
+	met = met.Grown(1)
+	all, _ := g.Claimed(met)
+	for _, x := range []float64{600, 1000} {
+		if all.Has(g.lattice.At(r3.Vec{X: x, Y: 1})) {
+			t.Errorf("crossed at %g mm on the way through", x)
+		}
+		if !all.Has(g.lattice.At(r3.Vec{X: x, Y: 0.04 * x})) {
+			t.Errorf("not crossed at %g mm beside it", x)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package sight
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"cellwall/mapping/arm"
 	"cellwall/mapping/geom"
@@ -16,7 +17,7 @@ type Grid struct {
 	lattice Lattice
 	gap     float64 // rays that run further apart cross nothing, mm
 	crossed Bits
-	claimed Bits // no words where no claims are taken
+	claims  *claims // nil where none are taken
 	reach   arm.Reach
 }
 
@@ -57,18 +58,50 @@ func (g *Grid) Gap() float64 { return g.gap }
 // Crossed is the set of cubes that were crossed. It is the grid's own.
 func (g *Grid) Crossed() Bits { return g.crossed }
 
-// TakeClaims makes room for what rays cross that only claim so.
-func (g *Grid) TakeClaims() { g.claimed = NewBits(g.lattice) }
+// TakeClaims makes room for the ways that rays only claim to have crossed.
+func (g *Grid) TakeClaims() { g.claims = &claims{} }
 
 // Claimed is the set of cubes that were crossed if the rays' claims are right, the
-// crossed ones among them; ok is false where no claims are taken.
-func (g *Grid) Claimed() (all Bits, ok bool) {
-	if g.claimed.words == nil {
+// crossed ones among them; ok is false where no claims are taken. A claim whose way
+// leads through one of the cubes met, where something was measured, is wrong as a
+// whole: what stands there gave that ray no return.
+func (g *Grid) Claimed(met Bits) (all Bits, ok bool) {
+	if g.claims == nil {
 		return Bits{}, false
 	}
-	all = g.claimed.Clone()
-	all.add(g.crossed)
+	all = g.crossed.Clone()
+	for _, way := range g.claims.ways {
+		if !g.leads(way, met) {
+			g.walk(all, way[0], way[1])
+		}
+	}
 	return all, true
+}
+
+// leads tells whether the way leads through a cube of the set, as seen at every
+// half edge.
+func (g *Grid) leads(way [2]r3.Vec, set Bits) bool {
+	d := r3.Sub(way[1], way[0])
+	n := math.Ceil(2 * r3.Norm(d) / g.lattice.Edge)
+	for i := 0.0; i <= n; i++ {
+		if c := g.lattice.At(r3.Add(way[0], r3.Scale(i/n, d))); g.lattice.Holds(c) && set.Has(c) {
+			return true
+		}
+	}
+	return false
+}
+
+// claims are the ways that rays without a return claim to have crossed, from and
+// to, in no order.
+type claims struct {
+	mu   sync.Mutex
+	ways [][2]r3.Vec
+}
+
+func (c *claims) take(ways [][2]r3.Vec) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.ways = append(c.ways, ways...)
 }
 
 // Reach is the region that the grid covers.

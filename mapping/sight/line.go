@@ -60,14 +60,19 @@ func (l *Line) Cross(g *Grid) {
 		return
 	}
 	l.trust = false
-	l.cross(g, g.crossed)
+	l.cross(g, func(a, b r3.Vec) { g.walk(g.crossed, a, b) })
+	if g.claims == nil {
+		return
+	}
 	if l.trust = slices.ContainsFunc(l.Rays, func(r Ray) bool { return r.Claim }); l.trust {
-		l.cross(g, g.claimed)
+		var ways [][2]r3.Vec
+		l.cross(g, func(a, b r3.Vec) { ways = append(ways, [2]r3.Vec{a, b}) })
+		g.claims.take(ways)
 	}
 }
 
-// cross marks in into what the rays crossed.
-func (l *Line) cross(g *Grid, into Bits) {
+// cross tells the ways that the rays crossed, from and to.
+func (l *Line) cross(g *Grid, way func(a, b r3.Vec)) {
 	l.shun(l.measure(g.gap), g.lattice.Edge)
 	for i := 0; i < len(l.limit); {
 		if l.limit[i] == 0 {
@@ -78,7 +83,7 @@ func (l *Line) cross(g *Grid, into Bits) {
 		r := &l.Rays[(i+end)/2]
 		from, last := r.within(g.gap, l.Beside)
 		if from, clear = max(from, l.from(i, end)), min(clear, last); from < clear {
-			g.walk(into, r3.Add(r.Eye, r3.Scale(from, r.Along)), r3.Add(r.Eye, r3.Scale(clear, r.Along)))
+			way(r3.Add(r.Eye, r3.Scale(from, r.Along)), r3.Add(r.Eye, r3.Scale(clear, r.Along)))
 		}
 		i = end
 	}

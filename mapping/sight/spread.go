@@ -104,13 +104,6 @@ func even(w uint64) uint64 {
 	return (w | w>>16) & 0x00000000ffffffff
 }
 
-// add takes the cubes of o, a set of the same lattice, into b.
-func (b Bits) add(o Bits) {
-	for i := range b.words {
-		b.words[i] |= o.words[i]
-	}
-}
-
 // Without takes the cubes of o, a set of the same lattice, out of b.
 func (b Bits) Without(o Bits) {
 	for i := range b.words {

@@ -34,10 +34,11 @@ func Of(cloud *mapping.Cloud, k Known) *States {
 	s := &States{Lattice: sight.Lattice{
 		Origin: cubes.Origin, Edge: 2 * cubes.Edge, N: [3]int{cubes.N[0] / 2, cubes.N[1] / 2, cubes.N[2] / 2},
 	}}
-	s.solid = hits(cloud, cubes).Grown(near).Any()
+	met := hits(cloud, cubes).Grown(near)
+	s.solid = met.Any()
 	s.clear = g.Crossed().Shrunk(near).All()
 	s.clear.Without(s.solid)
-	if all, ok := g.Claimed(); ok {
+	if all, ok := g.Claimed(met); ok {
 		s.claim(all.Shrunk(near).All())
 	}
 	for _, b := range k.Ignore {

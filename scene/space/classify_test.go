@@ -125,9 +125,12 @@ func TestClaimsAreClearAndCounted(t *testing.T) {
 	if v.ByNoReturn == nil || !closeTo(v.Clear, without+*v.ByNoReturn) || *v.ByNoReturn < 3.5 {
 		t.Errorf("%+v, and %g m3 clear without", v, without)
 	}
-	for x, want := range map[float64]State{-500: Clear, 200: Clear, 410: Solid, 700: Unseen} {
-		if st := s.State(r3.Vec{X: x, Y: 10, Z: 10}); st != want {
-			t.Errorf("at %g mm space is %v", x, st)
+	// The point refutes the claims that lead through it.
+	for p, want := range map[r3.Vec]State{
+		{X: -500, Y: 10, Z: 10}: Clear, {X: 200, Y: 10, Z: 10}: Unseen, {X: 410, Y: 10, Z: 10}: Solid, {X: 200, Y: 210, Z: 10}: Clear, {X: 700, Y: 50, Z: 10}: Unseen,
+	} {
+		if st := s.State(p); st != want {
+			t.Errorf("at %g space is %v", p, st)
 		}
 	}
 }
