@@ -9,6 +9,7 @@ import (
 	"text/tabwriter"
 
 	"cellwall/export/value"
+	"cellwall/scene/rigid"
 	"cellwall/scene/touch"
 
 	"github.com/spf13/cobra"
@@ -83,7 +84,7 @@ func printTouch(w io.Writer, c *common, check *touch.Check, fix *touch.Correctio
 	for _, h := range check.Held {
 		verdict := "agrees"
 		if !h.Agrees {
-			verdict = fmt.Sprintf("does not agree, p = %.2g", h.Test.P())
+			verdict = "does not agree, " + chance(h.Test)
 		}
 		if h.Outside > 0 {
 			verdict += fmt.Sprintf("; %.0f mm beyond what was scanned of it", h.Outside)
@@ -97,12 +98,21 @@ func printTouch(w io.Writer, c *common, check *touch.Check, fix *touch.Correctio
 	if !check.Agrees() {
 		word = "do not agree"
 	}
-	fmt.Fprintf(w, "\nmap and touches %s: chi-square %.1f of %d, p = %.2g, level %g\n", word, check.Test.ChiSquare, check.Test.Freedom, check.Test.P(), check.Level)
+	fmt.Fprintf(w, "\nmap and touches %s: chi-square %.1f of %d, %s, level %g\n", word, check.Test.ChiSquare, check.Test.Freedom, chance(check.Test), check.Level)
 	if fix != nil {
 		printCorrection(w, fix)
 	}
 	fmt.Fprintf(w, "\n%s\n", cautions())
 	return nil
+}
+
+// chance is that of a greater chi-square where nothing but the stated uncertainty is
+// at work; how far below a thousandth it is says nothing more.
+func chance(t rigid.Test) string {
+	if p := t.P(); p >= 0.001 {
+		return fmt.Sprintf("p = %.2g", p)
+	}
+	return "p < 0.001"
 }
 
 func printCorrection(w io.Writer, fix *touch.Correction) {
