@@ -46,8 +46,8 @@ func reachCommand(c *common) *cobra.Command {
 			"straight; the flange's origin where robot.yaml has no tool). The first row is where the arm starts.\n" +
 			"The column config chooses among the ways in which the arm reaches a pose, by the sides of angles on\n" +
 			"which joints stand, such as j3<0 j5>0 (deg); without it a pose is reached as near to the row before\n" +
-			"as can be. The column carry names a part (parts: in cell.yaml) that the tool carries from that row on;\n" +
-			"nothing puts it down.\n\n" +
+			"as can be. The column carry names a part (parts: in cell.yaml) that the tool carries from that row on,\n" +
+			"until a row says \"nothing\" there.\n\n" +
 			"A move is clear where it nowhere comes nearer than the margin and all that the arm sweeps was\n" +
 			"seen; near where it may come nearer; hit; or unseen where it enters space that nobody has seen.\n" +
 			"Exit status 1 where a move is not clear.\n\n" +
