@@ -157,7 +157,7 @@ func (q search) between(rows []row, seen sweeps) (border, bool) {
 		}
 	}
 	switch {
-	case both.len() >= minRows:
+	case both.len() >= max(minRows, strayRows(closed.len())):
 		at, sigma := q.weigh(past, slices.Clone(both.across), seen, median(gap), median(vague), median(facing) < grazing)
 		return q.border(both, at, sigma, true, true), true
 	case closed.len() >= minRows:

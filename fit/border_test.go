@@ -165,6 +165,25 @@ func TestBorderOfOneSideSaysSo(t *testing.T) {
 	}
 }
 
+// Three rows in which something seems to have gone past are what strays make of
+// forty; of ten they are not.
+func TestStraysOpenNoBorder(t *testing.T) {
+	s := comb(rand.New(rand.NewPCG(1, 4)), 6, 0.05, 0)
+	s.open, s.rays = nil, nil
+	for _, y := range []float64{110, 130, 150} {
+		s.open = append(s.open, patch{at: [2]float64{-30, y}, deep: 500})
+		s.rays = append(s.rays, rayAt(-30, y))
+	}
+	if b, ok := s.find(sideways); !ok || b.open {
+		t.Errorf("of 40 rows: %+v, %v", b, ok)
+	}
+	q := sideways
+	q.from, q.to = 100, 300
+	if b, ok := s.find(q); !ok || !b.open {
+		t.Errorf("of 10 rows: %+v, %v", b, ok)
+	}
+}
+
 // At a grazing angle the last 25 mm of a table's top send nothing back, while
 // the rays past its end arrive: the end is where those begin.
 func TestGrazedFaceEndsWhereTheRaysPassIt(t *testing.T) {

@@ -19,6 +19,13 @@ const (
 // robustly is how many of n patches are passed over as strays.
 func robustly(n int) int { return max(bracketStrays, int(strayShare*float64(n))) }
 
+// strayRows is in how many of n rows strays alone may seem to have gone past: in
+// their share and two standard deviations of that count.
+func strayRows(n int) int {
+	expected := strayShare * float64(n)
+	return int(math.Ceil(expected + 2*math.Sqrt(expected)))
+}
+
 // bracket locates a straight end of which no stretch was seen from both sides:
 // it lies beyond the outermost place where the face was hit, and before the
 // innermost where rays went past it, wherever along the end these are. The

@@ -11,8 +11,8 @@ import (
 // up to that, less what its rows sweep through where the profiles cross it at a
 // slant: by left. Where the border has a rim that sends points back, they end on
 // the border itself. noise is how well their end is told, but for vague, by which
-// they may reach further.
-type nearest struct{ at, left, noise, vague float64 }
+// they may reach further; rows of them agree on it.
+type nearest struct{ at, left, noise, vague, rows float64 }
 
 // nearest gathers the scans that have a say.
 func (s sweeps) nearest(spacings float64) []nearest {
@@ -31,6 +31,7 @@ func (s sweeps) nearest(spacings float64) []nearest {
 			left:  max(max(one.pitch(), spacings*spacing)-swept(closed), 2*noise),
 			noise: noise,
 			vague: one.vagueness(),
+			rows:  float64(agreed(closed, spacing)),
 		})
 	}
 	return out
@@ -81,8 +82,8 @@ func edgeOf(scans []nearest, past float64, rim bool) (at, sigma float64) {
 		}
 		for _, n := range scans {
 			none := mute / (muteOver * n.left)
-			if x > n.at+3*n.noise { // a closed point lies before: it would be a stray
-				none /= muteOver
+			if x > n.at+3*n.noise { // closed points lie before: they would be strays, all of them
+				none *= math.Pow(strayShare, n.rows)
 			}
 			bare *= (1-mute)*n.within(x) + none
 			rimmed *= (1-mute)*n.upon(x) + none

@@ -13,7 +13,7 @@ func seenBy(rng *rand.Rand, scans int, rim bool) []nearest {
 	var out []nearest
 	for range scans {
 		pitch, noise := 3+9*rng.Float64(), 0.2+0.4*rng.Float64()
-		n := nearest{at: noise * rng.NormFloat64(), left: pitch, noise: noise}
+		n := nearest{at: noise * rng.NormFloat64(), left: pitch, noise: noise, rows: 5}
 		if !rim {
 			n.at += pitch * rng.Float64()
 		}
@@ -63,7 +63,7 @@ func TestStatedEdgesHold(t *testing.T) {
 // Four scans whose profiles stand 10 mm apart and that all end within half a
 // millimetre end on a rim: by chance that happens in one of 8000.
 func TestScansThatAgreeEndOnARim(t *testing.T) {
-	scans := []nearest{{0.2, 10, 0.4, 0}, {-0.1, 10, 0.4, 0}, {0.3, 10, 0.4, 0}, {-0.3, 10, 0.4, 0}}
+	scans := []nearest{{0.2, 10, 0.4, 0, 5}, {-0.1, 10, 0.4, 0, 5}, {0.3, 10, 0.4, 0, 5}, {-0.3, 10, 0.4, 0, 5}}
 	if at, sigma := edgeOf(scans, math.Inf(-1), true); math.Abs(at) > 0.3 || sigma > 0.5 {
 		t.Errorf("the edge lies at %.2f, sigma %.2f", at, sigma)
 	}
@@ -74,6 +74,19 @@ func TestScansThatAgreeEndOnARim(t *testing.T) {
 	// Rays that were seen to pass bound it.
 	if at, sigma := edgeOf(scans[:1], -2, false); at < -2 || sigma > 1 {
 		t.Errorf("with rays past it: at %.2f, sigma %.2f", at, sigma)
+	}
+}
+
+// Sweeps whose profiles lie in step end short of the edge at one place, as if it had
+// a rim there. Rows of another sweep that reach further prove otherwise; a single
+// one may be a stray.
+func TestRowsThatReachFurtherAreBelieved(t *testing.T) {
+	inStep := []nearest{{1.6, 11, 0.5, 0, 9}, {1.7, 15, 0.8, 0, 3}, {1.2, 11, 0.5, 0, 12}}
+	if at, sigma := edgeOf(append(inStep, nearest{-9.2, 10, 0.5, 0, 4}), math.Inf(-1), true); math.Abs(at+9.4) > 0.6 || sigma > 1 {
+		t.Errorf("four rows: the edge lies at %.2f, sigma %.2f", at, sigma)
+	}
+	if at, _ := edgeOf(append(inStep, nearest{-30, 10, 0.5, 0, 1}), math.Inf(-1), true); math.Abs(at-1.5) > 1 {
+		t.Errorf("a stray 30 mm off: the edge lies at %.2f", at)
 	}
 }
 

@@ -154,12 +154,7 @@ func fromAgreed(closed []float64, spacing float64) []float64 {
 	slices.Sort(closed)
 	first, most := 0, math.Inf(-1)
 	for i := range closed[:(len(closed)+1)/2] {
-		behind, together := float64(len(closed)-i), 0.0
-		for _, x := range closed[i:] {
-			if x-closed[i] <= rimTogether*spacing {
-				together++
-			}
-		}
+		behind, together := float64(len(closed)-i), float64(agreed(closed[i:], spacing))
 		likely := float64(i)*math.Log(strayShare) + together*math.Log(together/behind*borderReach/(rimTogether*spacing))
 		if rest := behind - together; rest > 0 {
 			likely += rest * math.Log(rest/behind)
@@ -169,4 +164,13 @@ func fromAgreed(closed []float64, spacing float64) []float64 {
 		}
 	}
 	return closed[first:]
+}
+
+// agreed is how many of the sorted rows tell the same edge as the first.
+func agreed(closed []float64, spacing float64) int {
+	n := 0
+	for n < len(closed) && closed[n]-closed[0] <= rimTogether*spacing {
+		n++
+	}
+	return n
 }
