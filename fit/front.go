@@ -28,9 +28,10 @@ type front struct {
 }
 
 // Least size of a front, mm: a machine that an arm tends stands higher than a
-// person's knee, and holds an opening with something round it.
+// table, whose legs and apron stand round an opening, too (common practice: 700 to
+// 1200 mm for working heights), and holds an opening with something round it.
 const (
-	minFrontHeight = 700
+	minFrontHeight = 1200
 	minFrontWidth  = minOpening + 2*rasterPitch
 )
 

@@ -40,6 +40,22 @@ func TestFrameIsNotTheFront(t *testing.T) {
 	within(t, "depth of the front", millAt.Inverse().Apply(fronts[0].face.Foot(millAt.T)).X, 0, 0.7)
 }
 
+// A bench 840 mm high with panels for legs and a rail between them has an opening
+// in front, sides and a back, as a machine has. It is none.
+func TestBenchIsNoFront(t *testing.T) {
+	slow(t)
+	bench := mill{width: 600, depth: 1200, height: 840, door: Opening{YMin: -250, YMax: 250, ZMin: 60, ZMax: 740}}
+	for _, open := range []bool{false, true} {
+		w := hall(9)
+		bench.sidesOnly = open
+		bench.stand(w, standing(1000, 300, 0.2))
+		s := surveyedAt(w, 0)
+		if n := len(s.findFronts()) + len(s.findMouths()); n > 0 {
+			t.Errorf("sides only %v: %d fronts", open, n)
+		}
+	}
+}
+
 func TestSheetFrameLooksBack(t *testing.T) {
 	t.Parallel()
 	f := sheetOf(millAt)
