@@ -138,9 +138,21 @@ func (q search) atRim(past float64, closed []float64, seen sweeps, vague float64
 		return (first + past) / 2, math.Hypot((first-past)/math.Sqrt(12), rimNoise*spacing)
 	}
 	if scans := seen.nearest(q.pitch()); !q.level && len(scans) > 0 {
-		return edgeOf(scans, past-spacing, true) // where a voxel's rays went through is known to that
+		return passedOver(scans, past, spacing)
 	}
 	return first - vague/2, math.Hypot(vague/math.Sqrt(12), math.Hypot(rimNoise*spacing, swept(closed)/20))
+}
+
+// passedOver is the upright edge before which the rays went past, known to a spacing.
+// Where these passed over points that rows agree on, the edge bends or what closes
+// the opening stands off the sheet, and it is known to that (JCGM 100:2008, 4.3.7).
+func passedOver(scans []nearest, past, spacing float64) (at, sigma float64) {
+	at, sigma = edgeOf(scans, past-spacing, true)
+	foremost := slices.MinFunc(scans, func(a, b nearest) int { return cmp.Compare(a.at, b.at) })
+	if foremost.rows > 1 && foremost.at+3*foremost.noise < past-spacing {
+		at, sigma = (foremost.at+past)/2, math.Hypot(sigma, (past-foremost.at)/math.Sqrt(12))
+	}
+	return at, sigma
 }
 
 // rimTogether is how near to each other rows tell the same edge, in mean spacings

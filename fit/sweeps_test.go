@@ -1,6 +1,9 @@
 package fit
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 // Rows of which a few end early, by strays, begin where they agree; rows that all
 // differ are left as they are.
@@ -21,5 +24,17 @@ func TestRowsBeginWhereTheyAgree(t *testing.T) {
 	}
 	if got := fromAgreed(ramp, 8); len(got) != 12 {
 		t.Errorf("of a ramp, in which nothing agrees, are left %v", got)
+	}
+}
+
+// Points that three rows agree on lie 8 mm before where the rays went past: the
+// edge lies between, and no better is claimed. Where they do not, the scans tell.
+func TestRaysThatPassedOverPointsLeaveTheEdgeVague(t *testing.T) {
+	scans := []nearest{{-4.7, 2, 0.5, 0, 3}, {3, 1, 0.5, 0, 3}, {3.3, 4, 0.5, 0, 6}}
+	if at, sigma := passedOver(scans, 7, 3.7); at < -4.7 || at > 7 || sigma < 3 || sigma > 5 {
+		t.Errorf("the edge lies at %.2f, sigma %.2f", at, sigma)
+	}
+	if at, sigma := passedOver(scans[1:], 5, 3.7); math.Abs(at-3.1) > 1 || sigma > 1 {
+		t.Errorf("without them it lies at %.2f, sigma %.2f", at, sigma)
 	}
 }
