@@ -132,15 +132,19 @@ func lastBefore(open, closed []float64) float64 {
 // upright one lies where the nearest profiles of all scans leave room for it.
 func (q search) atRim(past float64, closed []float64, seen sweeps, vague float64) (at, sigma float64) {
 	spacing := seen.spacing()
-	closed = fromAgreed(closed, spacing)
-	first := quantile(closed, 0.1)
+	together := fromAgreed(closed, spacing)
+	first := quantile(together, 0.1)
 	if first-past > q.pitch()*spacing+deepestRim && !math.IsInf(past, -1) { // no rim explains that gap: nobody looked there
 		return (first + past) / 2, math.Hypot((first-past)/math.Sqrt(12), rimNoise*spacing)
 	}
 	if scans := seen.nearest(q.pitch()); !q.level && len(scans) > 0 {
 		return passedOver(scans, past, spacing)
 	}
-	return first - vague/2, math.Hypot(vague/math.Sqrt(12), math.Hypot(rimNoise*spacing, swept(closed)/20))
+	least := first - vague
+	if single := reaching(closed, together[0], spacing); single < together[0] {
+		least = min(least, single)
+	}
+	return (least + first) / 2, math.Hypot((first-least)/math.Sqrt(12), math.Hypot(rimNoise*spacing, swept(together)/20))
 }
 
 // passedOver is the upright edge before which the rays went past, known to a spacing.
@@ -177,6 +181,22 @@ func fromAgreed(closed []float64, spacing float64) []float64 {
 	}
 	return closed[first:]
 }
+
+// reaching is how far before an edge on which rows agree single rows reach that are
+// no strays: one by one no further apart than points may be. The points of rows in
+// step end short of an edge together.
+func reaching(closed []float64, edge, spacing float64) float64 {
+	for _, x := range slices.Backward(closed) {
+		if x < edge && edge-x <= missedOne*spacing {
+			edge = x
+		}
+	}
+	return edge
+}
+
+// missedOne is how far apart points of a row are where one between them may have
+// failed, in mean spacings.
+const missedOne = 2
 
 // agreed is how many of the sorted rows tell the same edge as the first.
 func agreed(closed []float64, spacing float64) int {

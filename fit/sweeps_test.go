@@ -38,3 +38,16 @@ func TestRaysThatPassedOverPointsLeaveTheEdgeVague(t *testing.T) {
 		t.Errorf("without them it lies at %.2f, sigma %.2f", at, sigma)
 	}
 }
+
+// Of rows with points 10 mm apart six agree, and one reaches a point further: it
+// tells where the edge may be. One three points further is a stray.
+func TestSingleRowsReachTheEdge(t *testing.T) {
+	closed := []float64{-10.6, -0.1, 0.2, 0.2, 0.8, 1.2, 2.5, 35.4}
+	if at := reaching(closed, -0.1, 10); at != -10.6 {
+		t.Errorf("reached %g", at)
+	}
+	closed[0] = -30
+	if at := reaching(closed, -0.1, 10); at != -0.1 {
+		t.Errorf("a stray is said to reach %g", at)
+	}
+}
