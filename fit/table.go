@@ -25,10 +25,10 @@ const (
 const knownTurn = math.Pi / 180
 
 // turned tells whether it is known how the top is turned, by one end at least that
-// runs so.
+// runs so. A frame that the last round still turned walks after something else.
 func (t *tabletop) turned() bool {
 	runs := func(e tableEnd) bool { return e.turnSigma > 0 || e.lean != nil && e.lean.runs() }
-	return t.turnSigma <= knownTurn && slices.ContainsFunc(t.ends[:], runs)
+	return t.turnSigma <= knownTurn && math.Abs(t.turnLeft) <= knownTurn && slices.ContainsFunc(t.ends[:], runs)
 }
 
 // table is a level top that may be a table's.

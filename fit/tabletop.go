@@ -16,6 +16,7 @@ type tabletop struct {
 	top       bound
 	frame     geom.Pose // of the sheet: X along the long side, Z up
 	turnSigma float64   // of the frame about the top's normal, rad
+	turnLeft  float64   // by how much the last round still turned it, rad
 	sheet     *sheet
 	extent    rect
 	ends      [4]tableEnd // -X, +X, -Y, +Y
@@ -75,7 +76,7 @@ const layOutRounds = 3
 func (t *tabletop) turnToEnds() {
 	turn, sigma := turnOf(t.ends[:])
 	t.frame.R = geom.Exp(r3.Scale(turn, t.frame.R.Axis(2))).Mul(t.frame.R)
-	t.turnSigma = sigma
+	t.turnSigma, t.turnLeft = sigma, turn
 }
 
 // core is what of the rectangle is certainly the top's, whatever its turn: the

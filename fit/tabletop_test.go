@@ -42,6 +42,20 @@ func TestTopTurnsToItsEnds(t *testing.T) {
 	}
 }
 
+// Ends that are two degrees off however the frame is turned, as what hides them at
+// a slant makes them, do not tell how the top is turned.
+func TestTopThatWalksIsNotTurned(t *testing.T) {
+	tt := &tabletop{frame: standing(500, 1200, 0.3)}
+	tt.ends[0].lean, tt.ends[1].lean = slanted(2*math.Pi/180, 6), slanted(0, 6)
+	tt.turnSigma = knownTurn / 2
+	if !tt.turned() {
+		t.Fatal("a frame that stands still is said to walk")
+	}
+	if tt.turnLeft = 2 * knownTurn; tt.turned() {
+		t.Error("a frame that still turns is said to be known")
+	}
+}
+
 // An end runs in its frame where its rows leave room for a line there; the edge of
 // what hides a top at a slant does not, nor one of which next to nothing was bounded
 // from either side.
