@@ -38,7 +38,7 @@ func (s *survey) findMachines() (out []machine, bare []front) {
 		m := s.machineBehind(f)
 		at := slices.IndexFunc(out, func(o machine) bool { return o.overlaps(&m) })
 		switch {
-		case !m.closes() || m.depth < minDepth:
+		case !m.closes() || m.depth < minDepth || !m.joined():
 		case at < 0:
 			out = append(out, m)
 		case m.missing == nil && (out[at].missing != nil || out[at].hole.lo[1] < bracketReach):

@@ -105,6 +105,17 @@ func (sh *shell) closes() bool {
 	return sides == 2 || sides == 1 && (sh.inner[back] != nil || sh.outer[back] != nil)
 }
 
+// joined tells whether a back, a roof or a header runs between the sides of an open
+// machine. The walls of a room that face each other have none.
+func (m *machine) joined() bool {
+	for _, d := range [2]side{back, top} {
+		if m.inner[d] != nil || m.outer[d] != nil {
+			return true
+		}
+	}
+	return m.rims[1][1].closed
+}
+
 // whole tells whether enough of a shell was seen to call it a machine's where
 // nobody said that one stands there: both sides and the back. Niches and doors of
 // a room have less.

@@ -72,3 +72,23 @@ func TestBackIsJudgedWithinTheFront(t *testing.T) {
 		}
 	}
 }
+
+// Two sides alone are two walls of a room; a back, a roof or a header makes a
+// machine of them.
+func TestSidesAreJoined(t *testing.T) {
+	var m machine
+	m.inner[left], m.inner[right], m.inner[bottom] = []int{1}, []int{2}, []int{3}
+	if m.joined() {
+		t.Error("two walls and a floor are taken for a machine")
+	}
+	for name, with := range map[string]func(*machine){
+		"back":   func(m *machine) { m.inner[back] = []int{4} },
+		"roof":   func(m *machine) { m.outer[top] = []int{4} },
+		"header": func(m *machine) { m.rims[1][1].closed = true },
+	} {
+		o := m
+		if with(&o); !o.joined() {
+			t.Errorf("with a %s it is none", name)
+		}
+	}
+}
