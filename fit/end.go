@@ -126,7 +126,6 @@ func (s *survey) roomFor(m *machine, d side) (least, most float64) {
 	}
 	seen := least
 	least = max(least, holeEnd(m, d))
-	beside := least + bracketReach
 	middle := m.frame.Apply(r3.Vec{Z: m.extent.hi[1] / 2})
 	outward := m.frame.R.Apply(r3.Vec{Y: out})
 	for _, i := range s.everyPlane(r3.Scale(-1, outward)) {
@@ -135,7 +134,7 @@ func (s *survey) roomFor(m *machine, d side) (least, most float64) {
 		at := crossing(f.Plane, middle, outward)
 		switch {
 		case f.Area < minInner || at < seen-rasterPitch || hi.X < corner:
-		case lo.X < -corner, at > beside: // it goes on before the front, a wall, or stands beside the machine
+		case lo.X < -corner: // it goes on before the front: a wall
 			most = min(most, max(at, least))
 		case lo.X < m.depth: // the inner face of the side
 			least, most = max(least, at), min(most, at+sheetMetal)

@@ -3,11 +3,6 @@ package fit
 import (
 	"math"
 	"testing"
-
-	"cellwall/fit/surface"
-	"cellwall/mapping/geom"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 func TestMillAgainstAWall(t *testing.T) {
@@ -65,24 +60,6 @@ func TestStripBesideAnOpenBorderEndsNothing(t *testing.T) {
 		m.rims[0][left].closed = c.closed
 		if got := s.fallsShort(&m, left, border{at: c.at, sigma: 1}); got != c.short {
 			t.Errorf("%+v: got %v", c, got)
-		}
-	}
-}
-
-// The face of a side's inside bounds where the front ends to a cover's thickness.
-// One that looks the same way from two metres beside the machine is another thing's.
-func TestOnlyTheSideBoundsItsEnd(t *testing.T) {
-	for beside, want := range map[float64]float64{700: sheetMetal, 2700: 2000} {
-		face := surface.Surface{Plane: geom.Plane{Normal: r3.Vec{Y: -1}, Offset: -beside}, Area: 1e6}
-		for _, x := range []float64{200, 900} {
-			for _, z := range []float64{0, 1500} {
-				face.Outline = append(face.Outline, r3.Vec{X: x, Y: beside, Z: z})
-			}
-		}
-		s := survey{surfaces: []surface.Surface{face}}
-		m := machine{front: front{frame: geom.Identity(), extent: rect{lo: [2]float64{-700, 0}, hi: [2]float64{700, 2000}}}, depth: 1200}
-		if least, most := s.roomFor(&m, left); math.Abs(most-least-want) > 1e-9 {
-			t.Errorf("a face at %.0f: the end lies at %.0f to %.0f", beside, least, most)
 		}
 	}
 }
