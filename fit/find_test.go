@@ -12,6 +12,7 @@ import (
 	"cellwall/mapping"
 	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
+	"cellwall/mapping/mappingtest"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -20,20 +21,7 @@ import (
 func scanned(t testing.TB, s fixtures.Settings, density float64) (*fixtures.Shop, *cell.Cell, *mapping.Cloud) {
 	t.Helper()
 	s.Density = density
-	dir := t.TempDir()
-	shop, err := s.Write(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := cell.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cloud, err := mapping.Merge(t.Context(), c, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return shop, c, cloud
+	return mappingtest.Scan(t, s)
 }
 
 // The demo cell at three seeds: every named object is located, and the datums,

@@ -1,15 +1,13 @@
 package mapping_test
 
 import (
-	"context"
 	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
-	"cellwall/mapping"
-	"cellwall/mapping/cell"
+	"cellwall/mapping/mappingtest"
 	"cellwall/mapping/sight"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -82,13 +80,5 @@ func sightOf(t *testing.T, dir, says string) *sight.Grid {
 		t.Fatal(err)
 	}
 	defer os.WriteFile(path, text, 0o666)
-	c, err := cell.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cloud, err := mapping.Merge(context.Background(), c, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return cloud.Sight
+	return mappingtest.Merge(t, mappingtest.Open(t, dir)).Sight
 }

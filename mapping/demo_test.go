@@ -8,27 +8,8 @@ import (
 
 	"cellwall/fixtures"
 	"cellwall/mapping"
-	"cellwall/mapping/cell"
+	"cellwall/mapping/mappingtest"
 )
-
-// demoCloud writes the invented shop at the given density and merges it.
-func demoCloud(t testing.TB, s fixtures.Settings) (*fixtures.Shop, *cell.Cell, *mapping.Cloud) {
-	t.Helper()
-	dir := t.TempDir()
-	shop, err := s.Write(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := cell.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cloud, err := mapping.Merge(t.Context(), c, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return shop, c, cloud
-}
 
 // offSurface is how many points are in voxels whose mean lies further off every
 // true surface than noise, and a voxel with a corner in it, explain.
@@ -50,7 +31,7 @@ func TestCloudAgainstTheInventedShop(t *testing.T) {
 	}
 	s := fixtures.Demo(3)
 	s.Density = 0.25
-	shop, _, cloud := demoCloud(t, s)
+	shop, _, cloud := mappingtest.Scan(t, s)
 	n := cloud.Counts
 	sum := n.Used
 	for _, why := range mapping.Reasons() {
@@ -83,7 +64,7 @@ func TestFlangesOwnVolumeInAPoseStream(t *testing.T) {
 	}
 	s := fixtures.Demo(4)
 	s.Density, s.Robot.Poses = 0.25, true
-	shop, _, cloud := demoCloud(t, s)
+	shop, _, cloud := mappingtest.Scan(t, s)
 	if cloud.Counts.Dropped[mapping.RobotItself] == 0 {
 		t.Error("nothing dropped as the arm's own")
 	}
@@ -95,7 +76,7 @@ func TestFlangesOwnVolumeInAPoseStream(t *testing.T) {
 func TestSameCloudOnAnyNumberOfCores(t *testing.T) {
 	s := fixtures.Demo(5)
 	s.Density = 0.04
-	_, c, cloud := demoCloud(t, s)
+	_, c, cloud := mappingtest.Scan(t, s)
 	cores := runtime.GOMAXPROCS(0)
 	defer runtime.GOMAXPROCS(cores)
 	for _, n := range []int{1, 3, 8} {
@@ -113,7 +94,7 @@ func TestSameCloudOnAnyNumberOfCores(t *testing.T) {
 // BenchmarkMerge merges the demo cell, seven sweeps of 0.4 M points:
 // go test -run XXX -bench Merge -benchmem ./mapping
 func BenchmarkMerge(b *testing.B) {
-	_, c, cloud := demoCloud(b, fixtures.Demo(1))
+	_, c, cloud := mappingtest.Scan(b, fixtures.Demo(1))
 	b.ReportMetric(float64(cloud.Counts.Read), "points")
 	for b.Loop() {
 		if _, err := mapping.Merge(b.Context(), c, nil); err != nil {

@@ -7,7 +7,7 @@ import (
 
 	"cellwall/fixtures"
 	"cellwall/mapping"
-	"cellwall/mapping/cell"
+	"cellwall/mapping/mappingtest"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -16,14 +16,7 @@ import (
 func TestReadLinesChoosesEvenly(t *testing.T) {
 	s := fixtures.Demo(4)
 	s.Density = 0.05
-	dir := t.TempDir()
-	if _, err := s.Write(dir); err != nil {
-		t.Fatal(err)
-	}
-	c, err := cell.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
+	_, c := mappingtest.Write(t, s)
 	read := func(most, cores int) *mapping.Raw {
 		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
 		raw, err := mapping.ReadLines(t.Context(), c, most, nil)

@@ -11,8 +11,8 @@ import (
 	"testing"
 
 	"cellwall/mapping"
-	"cellwall/mapping/cell"
 	"cellwall/mapping/fault"
+	"cellwall/mapping/mappingtest"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -95,11 +95,7 @@ func wall() string {
 
 func merge(t *testing.T, dir string) (*mapping.Cloud, error) {
 	t.Helper()
-	c, err := cell.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return mapping.Merge(t.Context(), c, nil)
+	return mapping.Merge(t.Context(), mappingtest.Open(t, dir), nil)
 }
 
 // Every point must come to lie on the wall from which it was seen, at the
@@ -249,12 +245,9 @@ func TestWarningsSayWhatIsSuspicious(t *testing.T) {
 }
 
 func TestProgressRunsToTheEnd(t *testing.T) {
-	c, err := cell.Open(folder(t, wall()))
-	if err != nil {
-		t.Fatal(err)
-	}
+	c := mappingtest.Open(t, folder(t, wall()))
 	var last, size int64
-	_, err = mapping.Merge(t.Context(), c, func(done, total int64) {
+	_, err := mapping.Merge(t.Context(), c, func(done, total int64) {
 		if done < last || total < done {
 			t.Errorf("progress %d of %d after %d", done, total, last)
 		}
@@ -266,10 +259,7 @@ func TestProgressRunsToTheEnd(t *testing.T) {
 }
 
 func TestCancelStopsTheWork(t *testing.T) {
-	c, err := cell.Open(folder(t, wall()))
-	if err != nil {
-		t.Fatal(err)
-	}
+	c := mappingtest.Open(t, folder(t, wall()))
 	ctx, cancel := context.WithCancel(t.Context())
 	cloud, err := mapping.Merge(ctx, c, func(int64, int64) { cancel() })
 	if cloud != nil || !errors.Is(err, context.Canceled) {

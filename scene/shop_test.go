@@ -7,7 +7,7 @@ import (
 	"cellwall/fit"
 	"cellwall/fixtures"
 	"cellwall/mapping"
-	"cellwall/mapping/cell"
+	"cellwall/mapping/mappingtest"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -23,19 +23,7 @@ type scanned struct {
 func scan(t *testing.T, settings fixtures.Settings) *scanned {
 	t.Helper()
 	settings.Density = 0.15
-	dir := t.TempDir()
-	shop, err := settings.Write(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := cell.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cloud, err := mapping.Merge(t.Context(), c, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	shop, c, cloud := mappingtest.Scan(t, settings)
 	s, err := Build(c, cloud, fit.Find(cloud, c.Wanted))
 	if err != nil {
 		t.Fatal(err)

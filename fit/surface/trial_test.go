@@ -6,7 +6,7 @@ import (
 
 	"cellwall/fixtures"
 	"cellwall/mapping"
-	"cellwall/mapping/cell"
+	"cellwall/mapping/mappingtest"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -38,7 +38,7 @@ func TestPlanesOfInventedCells(t *testing.T) {
 	var offsets, turns tally
 	for _, s := range cells {
 		s.Density = 0.15
-		shop, cloud := written(t, s)
+		shop, _, cloud := mappingtest.Scan(t, s)
 		trial(t, shop, cloud, &offsets, &turns)
 	}
 	// Faces of one cell share their sweeps' errors, so a cell counts about as six
@@ -106,30 +106,11 @@ func inside(face fixtures.Face, p r3.Vec) bool {
 // BenchmarkFind takes the demo cell at full density:
 // go test -run xxx -bench Find ./fit/surface
 func BenchmarkFind(b *testing.B) {
-	_, cloud := written(b, fixtures.Demo(1))
+	_, _, cloud := mappingtest.Scan(b, fixtures.Demo(1))
 	for b.Loop() {
 		Find(cloud)
 	}
 	b.ReportMetric(float64(len(cloud.Voxels)), "voxels")
-}
-
-// written writes a cell's folder and reads it into a cloud.
-func written(t testing.TB, s fixtures.Settings) (*fixtures.Shop, *mapping.Cloud) {
-	t.Helper()
-	dir := t.TempDir()
-	shop, err := s.Write(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := cell.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cloud, err := mapping.Merge(t.Context(), c, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return shop, cloud
 }
 
 // The pillar of the demo cell.
@@ -139,7 +120,7 @@ func TestPillarOfTheDemo(t *testing.T) {
 	}
 	s := fixtures.Demo(2)
 	s.Density = 0.15
-	shop, cloud := written(t, s)
+	shop, _, cloud := mappingtest.Scan(t, s)
 	pillar, ok := shop.Truth.Object("pillar")
 	if !ok {
 		t.Fatal("the demo has no pillar")

@@ -9,8 +9,8 @@ import (
 	"cellwall/fixtures"
 	"cellwall/mapping"
 	"cellwall/mapping/align"
-	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
+	"cellwall/mapping/mappingtest"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -166,18 +166,7 @@ func TestCloudDoubtsTheMount(t *testing.T) {
 		if off {
 			s.Errors.MountShift, s.Errors.MountTurn = 2, 0.4*math.Pi/180
 		}
-		dir := t.TempDir()
-		if _, err := s.Write(dir); err != nil {
-			t.Fatal(err)
-		}
-		c, err := cell.Open(dir)
-		if err != nil {
-			t.Fatal(err)
-		}
-		cloud, err := mapping.Merge(t.Context(), c, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
+		_, _, cloud := mappingtest.Scan(t, s)
 		if err := align.Cloud(cloud); err != nil {
 			t.Fatal(err)
 		}

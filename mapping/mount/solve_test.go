@@ -9,6 +9,7 @@ import (
 	"cellwall/mapping/align"
 	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
+	"cellwall/mapping/mappingtest"
 	"cellwall/mapping/mount"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -19,15 +20,7 @@ import (
 func invented(t *testing.T, s fixtures.Settings) (*cell.Cell, mount.Mount) {
 	t.Helper()
 	s.Density = 0.12
-	dir := t.TempDir()
-	shop, err := s.Write(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := cell.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
+	shop, c := mappingtest.Write(t, s)
 	return c, mount.Mount{FlangeFromScanner: shop.Truth.FlangeFromScanner, Latency: shop.Truth.Latency}
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
+	"cellwall/mapping/mappingtest"
 	"cellwall/mapping/mount"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -66,11 +67,7 @@ func (s *stills) open(t *testing.T, off mount.Change, target string) (*cell.Cell
 			t.Fatal(err)
 		}
 	}
-	c, err := cell.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return c, truth
+	return mappingtest.Open(t, dir), truth
 }
 
 // above is a scanner 250 to 500 mm from the point at, which lies anywhere along

@@ -1,15 +1,14 @@
 package moves
 
 import (
-	"context"
 	"testing"
 
 	"cellwall/fit"
 	"cellwall/fixtures"
 	"cellwall/mapping"
 	"cellwall/mapping/align"
-	"cellwall/mapping/cell"
 	"cellwall/mapping/geom"
+	"cellwall/mapping/mappingtest"
 	"cellwall/scene"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -18,19 +17,8 @@ import (
 // scanned casts and maps a cell.
 func scanned(t *testing.T, s fixtures.Settings) (*scene.Scene, *mapping.Cloud) {
 	t.Helper()
-	dir := t.TempDir()
-	if _, err := s.Write(dir); err != nil {
-		t.Fatal(err)
-	}
-	c, err := cell.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cloud, err := mapping.Merge(context.Background(), c, nil)
-	if err == nil {
-		err = align.Cloud(cloud)
-	}
-	if err != nil {
+	_, c, cloud := mappingtest.Scan(t, s)
+	if err := align.Cloud(cloud); err != nil {
 		t.Fatal(err)
 	}
 	built, err := scene.Build(c, cloud, fit.Find(cloud, c.Wanted))

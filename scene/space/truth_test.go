@@ -6,8 +6,7 @@ import (
 	"cellwall/cmd/trials/judge"
 	"cellwall/fit"
 	"cellwall/fixtures"
-	"cellwall/mapping"
-	"cellwall/mapping/cell"
+	"cellwall/mapping/mappingtest"
 	"cellwall/scene"
 )
 
@@ -38,19 +37,7 @@ func TestNothingSolidIsCalledClear(t *testing.T) {
 
 func mapped(t *testing.T, settings fixtures.Settings) (*scene.Scene, *fixtures.Shop) {
 	t.Helper()
-	dir := t.TempDir()
-	shop, err := settings.Write(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := cell.Open(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cloud, err := mapping.Merge(t.Context(), c, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	shop, c, cloud := mappingtest.Scan(t, settings)
 	s, err := scene.Build(c, cloud, fit.Find(cloud, c.Wanted))
 	if err != nil {
 		t.Fatal(err)
