@@ -53,7 +53,8 @@ const witnesses = 3
 // Pieces covers the region with convex pieces, most of them disjoint. They leave
 // open all of its doors, and what else is known to be open and large: neither
 // narrower than gap nor smaller than a square of that side. Where that would take
-// too many pieces the gap is widened by half, and again. Rings come out counter-clockwise.
+// too many pieces the gap is widened by half, and again, until the doors alone
+// are left open. Rings come out counter-clockwise.
 func (g Region) Pieces(gap float64) []Ring {
 	if g.Outer.Area() < 0 {
 		g.Outer = slices.Clone(g.Outer)
@@ -69,12 +70,33 @@ func (g Region) Pieces(gap float64) []Ring {
 	}
 	u := flat.LeastRectangle(along).U
 	axes := [2]r2.Vec{u, {X: -u.Y, Y: u.X}}
-	for {
+	for size := r2.Norm(flat.BoundsAlong(hull, u).Size); ; gap = max(1, 1.5*gap) {
 		if p, ok := g.split(axes, gap, most); ok {
 			return p
 		}
-		gap = max(1, 1.5*gap)
+		if gap > size {
+			return besideDoors(hull, g.Doors)
+		}
 	}
+}
+
+// besideDoors is what the doors leave of a convex figure: of each piece, what
+// lies out of one edge of a door after the other.
+func besideDoors(figure Ring, doors []Ring) []Ring {
+	left := []Ring{figure}
+	for _, d := range doors {
+		var next []Ring
+		for _, in := range left {
+			for _, edge := range Hull(d, 0).Sides() {
+				if out := Hull(in.Clip(edge.Other()), 0); out != nil {
+					next = append(next, out)
+				}
+				in = in.Clip(edge)
+			}
+		}
+		left = next
+	}
+	return left
 }
 
 // split cuts the region until no piece fills more than gap allows; ok is false
@@ -115,7 +137,8 @@ func (g Region) filled(gap float64) (area float64, at []r2.Vec) {
 			at = append(at, r...)
 		}
 	}
-	for _, d := range g.Doors {
+	_, doors := g.doorsWithin()
+	for _, d := range doors {
 		count(d, min(gap, sliver))
 	}
 	for _, r := range slices.Concat(g.Holes, g.Outer.pockets()) {
@@ -124,6 +147,24 @@ func (g Region) filled(gap float64) (area float64, at []r2.Vec) {
 		}
 	}
 	return area, at
+}
+
+// doorsWithin are the parts of the doors that lie within the region's convex hull,
+// which comes with them where there are doors.
+func (g Region) doorsWithin() (hull Ring, doors []Ring) {
+	if len(g.Doors) == 0 {
+		return nil, nil
+	}
+	hull = Hull(g.Outer, 0)
+	for _, d := range g.Doors {
+		for _, side := range hull.Sides() {
+			d = d.Clip(side)
+		}
+		if len(d) >= 3 {
+			doors = append(doors, d)
+		}
+	}
+	return hull, doors
 }
 
 // seenThrough tells whether enough lines of sight went through r.
@@ -182,15 +223,16 @@ func width(r Ring) float64 {
 // tries is the most positions that a cut is tried at along each axis.
 const tries = 12
 
-// empty tells whether one of the holes leaves nothing of the region. Holes may
-// overlap, so the sum of their areas does not tell.
+// empty tells whether one of the holes or doors leaves nothing of the region.
+// Holes may overlap, so the sum of their areas does not tell.
 func (g Region) empty() bool {
-	for _, h := range slices.Concat(g.Holes, g.Doors) {
-		if math.Abs(h.Area()) >= (1-1e-9)*math.Abs(g.Outer.Area()) {
-			return true
-		}
+	covers := func(r Ring, all float64) bool { return math.Abs(r.Area()) >= (1-1e-9)*all }
+	all := math.Abs(g.Outer.Area())
+	if all == 0 || slices.ContainsFunc(g.Holes, func(h Ring) bool { return covers(h, all) }) {
+		return true
 	}
-	return g.Outer.Area() == 0
+	hull, doors := g.doorsWithin()
+	return slices.ContainsFunc(doors, func(d Ring) bool { return covers(d, hull.Area()) })
 }
 
 // bestCut passes through a corner of what should stay open. The best one leaves

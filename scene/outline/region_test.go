@@ -3,6 +3,7 @@ package outline
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -161,6 +162,47 @@ func TestPiecesCoverAndStayTight(t *testing.T) {
 		if filled*4 > in {
 			t.Errorf("%d points in the figure, %d filled besides (%d pieces)", in, filled, len(pieces))
 		}
+	}
+}
+
+// Doors stay open, all else of the figure stays covered, however the doors are
+// turned, wherever they lie: also beside the figure, and over its edge.
+func TestDoorsStayOpenWhereverTheyLie(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 9))
+	open, covered := 0, 0
+	for range 20 {
+		g := ragged(r)
+		var shut []Ring // the doors less the sliver that a piece may take of them
+		for range 1 + r.IntN(3) {
+			w, h := 100+900*r.Float64(), 100+900*r.Float64()
+			at, angle := r2.Vec{X: 4500 * (r.Float64() - .5), Y: 4500 * (r.Float64() - .5)}, math.Pi*r.Float64()
+			at = r2.Vec{X: math.Cos(angle)*at.X + math.Sin(angle)*at.Y, Y: math.Cos(angle)*at.Y - math.Sin(angle)*at.X}
+			g.Doors = append(g.Doors, turn(rect(at.X, at.Y, at.X+w, at.Y+h), angle))
+			const edge = 2 * sliver
+			shut = append(shut, turn(rect(at.X+edge, at.Y+edge, at.X+w-edge, at.Y+h-edge), angle))
+		}
+		pieces := looked(g, 90).Pieces(60)
+		for range 4000 {
+			p := r2.Vec{X: 5000 * (r.Float64() - .5), Y: 5000 * (r.Float64() - .5)}
+			over := func(rings []Ring) bool {
+				return slices.ContainsFunc(rings, func(d Ring) bool { return d.contains(p) })
+			}
+			switch {
+			case over(shut):
+				open++
+				if over(pieces) {
+					t.Fatal("a piece reaches into a door")
+				}
+			case g.contains(p) && !over(g.Doors):
+				covered++
+				if !over(pieces) {
+					t.Fatalf("a point of the figure is not covered by its %d pieces", len(pieces))
+				}
+			}
+		}
+	}
+	if open < 1000 || covered < 20_000 {
+		t.Errorf("%d points in doors, %d of figures: too few to show anything", open, covered)
 	}
 }
 
