@@ -29,13 +29,22 @@ func (t *tabletop) most(a int) float64 {
 	return longestTop
 }
 
-// boundEnds bounds the ends of a top. One that was not seen lies where the top was
-// seen to end or anywhere from there to its bound, so that the root mean square of
-// what it may be off is a third of the square of that (JCGM 100:2008, 4.3.7, about
-// an end of the interval); one that was bracketed lies between.
-func (s *survey) boundEnds(t *tabletop) {
+// settleEnds tells where each end of a top lies, whichever way it is turned of those
+// that are likely. One of which no stretch was seen is where its rows leave room for
+// it, else before the wall that it stands against. One that was not seen lies where the
+// top was seen to end or anywhere from there to its bound, so that the root mean square
+// of what it may be off is a third of the square of that (JCGM 100:2008, 4.3.7, about
+// an end of the interval).
+func (s *survey) settleEnds(t *tabletop) {
+	turns := turnsOf(t.ends[:])
 	for e := range t.ends {
-		end, a, out := &t.ends[e], e/2, float64(2*(e%2)-1)
+		end, out := &t.ends[e], float64(2*(e%2)-1)
+		if end.loose {
+			s.place(t, e, turns)
+		} else if end.turnSigma == 0 { // read in this frame, which may be turned
+			_, _, byTurn := end.lean.place(turns)
+			end.Cov[0][0] += byTurn * byTurn
+		}
 		if end.seen {
 			at, half := r3.Dot(r3.Sub(end.Centre, t.frame.T), t.outward(e)), 0.0
 			if end.loose {
@@ -44,12 +53,29 @@ func (s *survey) boundEnds(t *tabletop) {
 			end.from, end.to = at-half, at+half
 			continue
 		}
-		end.from = out * t.extent.edge(a, e%2)
+		end.from = out * t.extent.edge(e/2, e%2)
 		end.to = max(s.beyond(t, e, end.from), end.from)
-		var at [2]float64
-		at[a], at[1-a] = out*end.from, (t.extent.lo[1-a]+t.extent.hi[1-a])/2
-		sigma := max((end.to-end.from)/math.Sqrt(3), oneSided)
-		end.bound = edgeBound(t.outward(e), t.frame.Apply(r3.Vec{X: at[0], Y: at[1]}), sigma)
+		aslant := t.turnSigma * t.extent.size(1-e/2) / 2
+		sigma := math.Hypot(max((end.to-end.from)/math.Sqrt(3), oneSided), aslant)
+		end.bound = t.endAt(e, out*end.from, sigma)
+	}
+}
+
+// place sets a loose end of a top where its rows leave room for it, or before the wall
+// that it stands against, and tells so.
+func (s *survey) place(t *tabletop, e int, turns []turn) {
+	end, out, q := &t.ends[e], float64(2*(e%2)-1), t.endSearch(e)
+	q.reach = bracketReach
+	l := q.leanOf(t.sheet.rows(q))
+	at, sigma, _ := l.place(turns)
+	if end.seen = l.bounds(at); end.seen {
+		end.bound = t.endAt(e, q.guess+q.solid*at, math.Hypot(max(sigma, oneSided), t.sheet.sway))
+		return
+	}
+	seenTo := out * q.guess
+	limit := s.wallBeyond(t, e, seenTo)
+	if end.seen = limit < seenTo+2*sheetMetal; end.seen {
+		end.bound = t.endAt(e, out*(seenTo+limit)/2, max(math.Abs(limit-seenTo)/math.Sqrt(12), oneSided))
 	}
 }
 
@@ -107,6 +133,21 @@ type interval struct{ lo, hi float64 }
 func (t *tabletop) size(a int) interval {
 	lo, hi := &t.ends[2*a], &t.ends[2*a+1]
 	return interval{lo.from + hi.from, lo.to + hi.to}
+}
+
+// eitherSide is what the longer and the shorter side may be where it is open which that
+// is.
+func (t *tabletop) eitherSide() (long, short interval) {
+	x, y := t.size(0), t.size(1)
+	return interval{max(x.lo, y.lo), max(x.hi, y.hi)}, interval{min(x.lo, y.lo), min(x.hi, y.hi)}
+}
+
+// within is a measure that may be anything within an interval: its sigma is at least
+// the root mean square of what it is off then, from its value to the further end
+// (JCGM 100:2008, 4.3.7).
+func (m Measure) within(i interval) Measure {
+	m.Sigma = max(m.Sigma, max(m.Value-i.lo, i.hi-m.Value)/math.Sqrt(3))
+	return m
 }
 
 // longerUnseen tells whether it is open which of the top's sides is the longer, that

@@ -79,6 +79,28 @@ func TestWidthThatMayBeTheLength(t *testing.T) {
 	}
 }
 
+// A side that was measured, and may be the longer or the shorter, says as either what it
+// may be: 700 mm, of a top that is 300 to 900 mm along the other, may be the longer, and
+// the shorter is 300 to 700 then.
+func TestSidesOfWhichEitherMayBeTheLonger(t *testing.T) {
+	t.Parallel()
+	top := &tabletop{}
+	for e := range top.ends {
+		top.ends[e] = tableEnd{from: 350, to: 350}
+	}
+	top.ends[0].from, top.ends[0].to = -50, 550
+	long, short := top.eitherSide()
+	if want := (interval{700, 900}); long != want {
+		t.Errorf("the longer side is %v, want %v", long, want)
+	}
+	if want := (interval{300, 700}); short != want {
+		t.Errorf("the shorter side is %v, want %v", short, want)
+	}
+	m := Measure{Value: 700, Sigma: 4}
+	within(t, "sigma of what may be 300 to 700", m.within(short).Sigma, 400/math.Sqrt(3), 1e-9)
+	within(t, "sigma of what is known better than it was measured", m.within(interval{699, 701}).Sigma, 4, 0)
+}
+
 // A top of which nothing more was seen beyond x = 600 ends at the wall: it runs on
 // over a leg, under a box or a cupboard, past a post that stands beside it, and
 // nothing before its end ends it.

@@ -26,6 +26,7 @@ type search struct {
 	proud    bool // what stands before the sheet closes it too
 	level    bool // it runs level on an upright face
 	lip      bool // a lip behind the border may take the first rays past it
+	board    bool // a board ends there: what ended just behind the sheet before its first point in a row is its edge, for noise and spikes lie behind the face itself
 }
 
 // rowPitch is how finely a border is cut into rows that are read one by one, so
@@ -67,12 +68,26 @@ type rows struct {
 
 // rows reads what bounds a border, row by row.
 func (s *sheet) rows(q search) rows {
+	past, behind := s.openNear(q)
+	out := s.rowsOf(q, past)
+	if q.board {
+		q.each(behind, out.all, func(r *row, _ int, x, lo, hi float64, _ *patch) {
+			if r.hasClosed() && x+hi < r.closed {
+				r.open = max(r.open, x+hi)
+			}
+		})
+	}
+	return out
+}
+
+// rowsOf is the same where rays went past in these patches.
+func (s *sheet) rowsOf(q search, past []patch) rows {
 	n := max(int((q.to-q.from)/rowPitch), 0)
 	all := make([]row, n)
 	for i := range all {
 		all[i] = row{along: q.from + (float64(i)+0.5)*rowPitch, open: math.Inf(-1), closed: math.Inf(1)}
 	}
-	q.each(s.openNear(q), all, func(r *row, _ int, x, lo, hi float64, _ *patch) { r.open = max(r.open, x+hi) })
+	q.each(past, all, func(r *row, _ int, x, lo, hi float64, _ *patch) { r.open = max(r.open, x+hi) })
 	seen := sweeps{}
 	closed := func(r *row, i int, x, lo, hi float64, p *patch) {
 		vague := min(p.vague[q.axis], lo)
@@ -99,20 +114,23 @@ func (s *sheet) rows(q search) rows {
 // openNear are the rays in reach of a border, as far as they really spread. Where
 // no lip is expected, what ended just behind the sheet is noise and spikes, unless
 // it is a surface of its own: a wall close behind a machine's side.
-func (s *sheet) openNear(q search) []patch {
+func (s *sheet) openNear(q search) (past, behind []patch) {
 	least := float64(spikes)
 	if q.lip {
 		least = 0
 	}
-	var near []*ray
+	var near, shallow []*ray
 	for i, p := range s.open {
 		along, x := p.at[1-q.axis], p.at[q.axis]-q.guess
-		deep := p.deep >= least || s.rays[i].known && p.deep > 2*sameOffset
-		if deep && along >= q.from && along <= q.to && math.Abs(x) <= q.reach {
+		switch deep := p.deep >= least || s.rays[i].known && p.deep > 2*sameOffset; {
+		case along < q.from || along > q.to || math.Abs(x) > q.reach:
+		case deep:
 			near = append(near, &s.rays[i])
+		default:
+			shallow = append(shallow, &s.rays[i])
 		}
 	}
-	return spreadOut(near, s.frame)
+	return spreadOut(near, s.frame), spreadOut(shallow, s.frame)
 }
 
 // each hands the patches in reach to do: their place counted from the guess

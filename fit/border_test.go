@@ -241,3 +241,27 @@ func TestSlantedEndIsNotStraight(t *testing.T) {
 		t.Errorf("%+v, %v: a slope of 0.2 passes for straight", b, ok)
 	}
 }
+
+// A board's edge takes the rays that pass close before its top: they end just behind
+// its plane, before the first point on it. What ends there behind the face itself is
+// noise and spikes.
+func TestEdgeOfABoardIsPast(t *testing.T) {
+	s := comb(rand.New(rand.NewPCG(6, 7)), 6, 0.05, 40)
+	shallow := func(x, y float64) {
+		r := rayAt(x, y)
+		s.open, s.rays = append(s.open, patch{at: [2]float64{x, y}, deep: 15}), append(s.rays, r)
+	}
+	for y := 10.0; y < 800; y += rowPitch {
+		shallow(-8, y)
+		shallow(40, y)
+	}
+	for board, past := range map[bool]float64{false: -40, true: -8} {
+		q := sideways
+		q.board = board
+		for _, r := range s.rows(q).all {
+			if r.open > past-q.guess+3 || r.open < past-q.guess-12 {
+				t.Fatalf("a board %v: rays past a row end at %.1f, want about %.0f", board, r.open, past-q.guess)
+			}
+		}
+	}
+}

@@ -66,12 +66,7 @@ func (l *lean) likelyAt(at, turn float64) float64 {
 // leave room for one line in the frame that was turned to them. What hides a top at a
 // slant leaves room for none, and tells nothing of how the top is turned.
 func (l *lean) runs() bool {
-	best, at := 0.0, 0.0
-	for x := -l.reach; x <= l.reach; x += leanStep {
-		if p := l.likelyAt(x, 0); p > best {
-			best, at = p, x
-		}
-	}
+	at, _ := l.best()
 	n := 0
 	for _, r := range l.rows {
 		if r.hasOpen() && r.hasClosed() && r.open < at+l.soft && r.closed > at-l.soft {
@@ -81,24 +76,89 @@ func (l *lean) runs() bool {
 	return n >= minRows && float64(n) >= straightShare*float64(len(l.rows))
 }
 
+// best is where in its frame the end most likely lies, and how likely the rows are then.
+func (l *lean) best() (at, likely float64) {
+	for x := -l.reach; x <= l.reach; x += leanStep {
+		if p := l.likelyAt(x, 0); p > likely {
+			at, likely = x, p
+		}
+	}
+	return at, likely
+}
+
 // ramp is 1 where d is more than soft, 0 where it is less than -soft.
 func ramp(d, soft float64) float64 {
 	return min(max((d+soft)/(2*soft), 0), 1)
 }
 
-// turnOf is by how much a top is turned against its frame, rad, by what all its
-// ends tell.
-func turnOf(ends []tableEnd) (turn, sigma float64) {
-	var sum, first, second float64
+// turn is one way in which a top may be turned against its frame, rad, and how likely.
+type turn struct{ by, likely float64 }
+
+// turnsOf are the ways in which a top may be turned, by what all its ends tell.
+func turnsOf(ends []tableEnd) []turn {
+	var out []turn
+	sum := 0.0
 	for k := -math.Round(mostTurn / turnStep); k*turnStep <= mostTurn; k++ {
-		x, w := k*turnStep, 1.0
+		x := turn{k * turnStep, 1}
 		for i := range ends {
-			w *= ends[i].likely(x)
+			x.likely *= ends[i].likely(x.by)
 		}
-		sum, first, second = sum+w, first+w*x, second+w*x*x
+		out, sum = append(out, x), sum+x.likely
 	}
-	turn = first / sum
-	return turn, math.Sqrt(max(second/sum-turn*turn, 0) + turnStep*turnStep/12)
+	for i := range out {
+		out[i].likely /= sum
+	}
+	return out
+}
+
+// turnOf is by how much a top is turned against its frame, rad.
+func turnOf(turns []turn) (by, sigma float64) {
+	var first, second float64
+	for _, x := range turns {
+		first, second = first+x.likely*x.by, second+x.likely*x.by*x.by
+	}
+	return first, math.Sqrt(max(second-first*first, 0) + turnStep*turnStep/12)
+}
+
+// unlikelyTurn is what a turn must weigh at least for its ends to be looked at.
+const unlikelyTurn = 1e-3
+
+// place is where the end lies, counted from its guess toward the top, by all its rows
+// and whichever way the top is turned; and what of its sigma the turn makes.
+func (l *lean) place(turns []turn) (at, sigma, byTurn float64) {
+	var sum, first, second, means float64
+	for _, x := range turns {
+		if x.likely < unlikelyTurn {
+			continue
+		}
+		var w, wx, wxx float64
+		for at := -l.reach; at <= l.reach; at += leanStep {
+			p := l.likelyAt(at, x.by)
+			w, wx, wxx = w+p, wx+p*at, wxx+p*at*at
+		}
+		if w == 0 {
+			continue
+		}
+		f := x.likely / w
+		sum, first, second, means = sum+x.likely, first+f*wx, second+f*wxx, means+f*wx*wx/w
+	}
+	first, second, means = first/sum, second/sum, means/sum
+	return first, math.Sqrt(max(second-first*first, 0)), math.Sqrt(max(means-first*first, 0))
+}
+
+// bounds tells whether enough of the rows bound the end at a place from either side,
+// more than strays would.
+func (l *lean) bounds(at float64) bool {
+	past, on := 0, 0
+	for _, r := range l.rows {
+		if r.hasOpen() && r.open < at+l.soft {
+			past++
+		}
+		if r.hasClosed() && r.closed > at-l.soft {
+			on++
+		}
+	}
+	return min(past, on) >= max(minRows, strayRows(len(l.rows)))
 }
 
 // likely is how likely what was seen of the end is if the top is turned so: by the

@@ -20,15 +20,19 @@ const (
 	minTop  = 0.15e6
 )
 
-// knownTurn is how well the direction of a table's long side must be known, rad:
-// a degree, beyond which its ends are looked for in the wrong direction.
-const knownTurn = math.Pi / 180
+// knownTurn is how well the direction of a table's long side must be known, rad: so
+// that twice that is among the turns that its ends are weighed by. stillTurn is by how
+// much the last round may still turn it, rad.
+const (
+	knownTurn = mostTurn / 2
+	stillTurn = math.Pi / 180
+)
 
 // turned tells whether it is known how the top is turned, by one end at least that
 // runs so. A frame that the last round still turned walks after something else.
 func (t *tabletop) turned() bool {
-	runs := func(e tableEnd) bool { return e.turnSigma > 0 || e.lean != nil && e.lean.runs() }
-	return t.turnSigma <= knownTurn && math.Abs(t.turnLeft) <= knownTurn && slices.ContainsFunc(t.ends[:], runs)
+	runs := func(e tableEnd) bool { return e.turnSigma > 0 || e.lean != nil && !t.askew && e.lean.runs() }
+	return t.turnSigma <= knownTurn && math.Abs(t.turnLeft) <= stillTurn && slices.ContainsFunc(t.ends[:], runs)
 }
 
 // table is a level top that may be a table's.
@@ -113,6 +117,11 @@ func (s *survey) table(t *table) Object {
 			d := t.frame.R.Axis(a)
 			return crossing(p[1], mid, d) - crossing(p[0], mid, d), true
 		})
+	}
+	if t.longerUnseen() {
+		long, short := t.eitherSide()
+		o.Measures["length_mm"] = o.Measures["length_mm"].within(long)
+		o.Measures["width_mm"] = o.Measures["width_mm"].within(short)
 	}
 	o.Measures["height_mm"], _ = measure([]bound{t.top, *s.floor}, func(p []geom.Plane) (float64, bool) {
 		return p[1].Distance(p[0].Foot(mid)), true

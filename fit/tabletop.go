@@ -17,6 +17,7 @@ type tabletop struct {
 	frame     geom.Pose // of the sheet: X along the long side, Z up
 	turnSigma float64   // of the frame about the top's normal, rad
 	turnLeft  float64   // by how much the last round still turned it, rad
+	askew     bool      // what was seen of its rim may as well run quite another way
 	sheet     *sheet
 	extent    rect
 	ends      [4]tableEnd // -X, +X, -Y, +Y
@@ -34,8 +35,8 @@ type tableEnd struct {
 	from, to        float64 // where it may lie, along its way out from the frame's origin
 }
 
-// layOut finds the rectangle of a top: first the least one about what was seen,
-// then its ends, turning the frame to them.
+// layOut finds the rectangle of a top: first the one about what was seen that its rim
+// speaks least against, then its ends, turning the frame to them.
 func (s *survey) layOut(group []int) tabletop {
 	t := tabletop{pieces: group, top: s.fused(group)}
 	corners := s.corners(group)
@@ -45,16 +46,17 @@ func (s *survey) layOut(group []int) tabletop {
 		q := level.Inverse().Apply(p)
 		points[i] = r2.Vec{X: q.X, Y: q.Y}
 	}
-	t.frame = longAlongX(level, flat.LeastRectangle(points))
+	r, sure := s.around(level, points, group).unaskew(points)
+	t.frame, t.askew = longAlongX(level, r), !sure
 	for range layOutRounds {
 		s.readEnds(&t, corners)
 		t.turnToEnds()
 	}
-	s.boundEnds(&t)
+	s.settleEnds(&t)
 	if along, across := t.size(0), t.size(1); across.lo+across.hi > along.lo+along.hi {
 		t.frame = longAlongX(t.frame, flat.Rectangle{U: r2.Vec{Y: 1}, Size: r2.Vec{X: 1}})
 		s.readEnds(&t, corners)
-		s.boundEnds(&t)
+		s.settleEnds(&t)
 	}
 	return t
 }
@@ -74,7 +76,7 @@ const layOutRounds = 3
 
 // turnToEnds turns the frame by what its ends say.
 func (t *tabletop) turnToEnds() {
-	turn, sigma := turnOf(t.ends[:])
+	turn, sigma := turnOf(turnsOf(t.ends[:]))
 	t.frame.R = geom.Exp(r3.Scale(turn, t.frame.R.Axis(2))).Mul(t.frame.R)
 	t.turnSigma, t.turnLeft = sigma, turn
 }
@@ -90,42 +92,36 @@ func (t *tabletop) outward(e int) r3.Vec {
 }
 
 // tableEnd is end e: the face of the board's edge, else the border as the rays
-// show it, else as far as the wall behind it allows.
+// show it along a stretch of it; where that shows none it is loose.
 func (s *survey) tableEnd(t *tabletop, e int) tableEnd {
 	if end, ok := s.boardEdge(t, e); ok {
 		return end
 	}
+	q := t.endSearch(e)
+	read := t.sheet.rows(q)
+	end := tableEnd{lean: q.leanOf(read), loose: true}
+	b, ok := t.sheet.borderOf(q, read)
+	if ok && b.closed && b.open && b.straight {
+		end.bound, end.seen, end.straight, end.loose = t.endAt(e, b.at, b.sigma), true, true, false
+	}
+	return end
+}
+
+// endSearch looks for end e.
+func (t *tabletop) endSearch(e int) search {
 	a, out := e/2, float64(2*(e%2)-1)
-	q := search{
+	return search{
 		axis: a, solid: -out, guess: t.extent.edge(a, e%2), reach: borderReach,
-		from: t.core().lo[1-a], to: t.core().hi[1-a],
+		from: t.core().lo[1-a], to: t.core().hi[1-a], board: true,
 	}
-	seenRows := t.sheet.rows(q)
-	turn := q.leanOf(seenRows)
-	b, ok := t.sheet.borderOf(q, seenRows)
-	if !ok || !b.closed {
-		return tableEnd{loose: true, lean: turn}
-	}
-	seen := b.open && b.straight
-	loose := !seen
-	if loose {
-		q.reach = bracketReach
-		if wide, ok := t.sheet.bracket(q); ok {
-			b, seen = wide, true
-		}
-	}
-	if !seen {
-		limit := s.wallBeyond(t, e, out*b.at)
-		if seen = limit < out*b.at+2*sheetMetal; seen {
-			b.at, b.sigma = (b.at+out*limit)/2, max(math.Abs(out*limit-b.at)/math.Sqrt(12), oneSided)
-		}
-	}
+}
+
+// endAt is the bound of end e at a place along its axis of the frame.
+func (t *tabletop) endAt(e int, along, sigma float64) bound {
+	a := e / 2
 	var at [2]float64
-	at[a], at[1-a] = b.at, (t.extent.lo[1-a]+t.extent.hi[1-a])/2
-	return tableEnd{
-		bound: edgeBound(t.outward(e), t.frame.Apply(r3.Vec{X: at[0], Y: at[1]}), b.sigma),
-		seen:  seen, straight: b.straight, loose: loose, lean: turn,
-	}
+	at[a], at[1-a] = along, (t.extent.lo[1-a]+t.extent.hi[1-a])/2
+	return edgeBound(t.outward(e), t.frame.Apply(r3.Vec{X: at[0], Y: at[1]}), sigma)
 }
 
 // A board's edge is a face that reaches up to its top and runs along a good part

@@ -51,7 +51,7 @@ func TestTopThatWalksIsNotTurned(t *testing.T) {
 	if !tt.turned() {
 		t.Fatal("a frame that stands still is said to walk")
 	}
-	if tt.turnLeft = 2 * knownTurn; tt.turned() {
+	if tt.turnLeft = 2 * stillTurn; tt.turned() {
 		t.Error("a frame that still turns is said to be known")
 	}
 }
