@@ -39,7 +39,9 @@ func (m *machine) endSearches() [2]search {
 
 // thinEnd is where the edge of a side ends that is the front itself: beyond its
 // inner face, before the first rays that went past outside. How far these seem to
-// have passed also depends on where the front is.
+// have passed also depends on where the front is, and rays that ended on the edge
+// itself seem to have passed it where the front is put too far out: those that
+// went past ended further behind it than spikes on metal do.
 func (s *survey) thinEnd(m *machine, d side, q search) (border, bool) {
 	type pass struct{ beyond, slope float64 }
 	inner, ok := s.innerAt(m, d)
@@ -51,7 +53,7 @@ func (s *survey) thinEnd(m *machine, d side, q search) (border, bool) {
 	for i := range m.sheet.rays {
 		r := &m.sheet.rays[i]
 		beyond := -q.solid * (r.through.X - inner)
-		if r.through.Y > q.from && r.through.Y < q.to && beyond > 0 && beyond < bracketReach {
+		if r.through.Y > q.from && r.through.Y < q.to && beyond > 0 && beyond < bracketReach && -r.point.Z >= spikes {
 			past = append(past, pass{beyond, math.Abs(r.through.X-r.eye.X) / r.eye.Z})
 		}
 	}

@@ -3,6 +3,11 @@ package fit
 import (
 	"math"
 	"testing"
+
+	"cellwall/fit/surface"
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 func TestMillAgainstAWall(t *testing.T) {
@@ -61,5 +66,28 @@ func TestStripBesideAnOpenBorderEndsNothing(t *testing.T) {
 		if got := s.fallsShort(&m, left, border{at: c.at, sigma: 1}); got != c.short {
 			t.Errorf("%+v: got %v", c, got)
 		}
+	}
+}
+
+// An open machine's front is the edges of its sides. Where it is put a little too
+// far out, rays that ended on such an edge seem to have gone past the side.
+func TestRaysThatEndOnAThinEdgeDoNotGoPastIt(t *testing.T) {
+	const inner, outer, behind = 700, 750, 4
+	out := left.outward()
+	s := survey{surfaces: []surface.Surface{{Plane: geom.Plane{Normal: r3.Scale(-1, out), Offset: -inner}}}}
+	m := machine{front: front{frame: geom.Identity(), sheet: &sheet{}}}
+	m.inner[left] = []int{0}
+	x := func(beyond float64) float64 { return -inner - beyond }
+	for y := 10.0; y < 1000; y += 10 {
+		for beyond := 1.0; beyond < outer-inner; beyond += 5 {
+			on := rayAt(x(beyond), y)
+			on.point.Z = -behind
+			m.sheet.rays = append(m.sheet.rays, on)
+		}
+		m.sheet.rays = append(m.sheet.rays, rayAt(x(outer-inner+3), y))
+	}
+	b, ok := s.thinEnd(&m, left, search{solid: 1, to: 1000})
+	if got := math.Abs(b.at); !ok || math.Abs(got-(inner+outer)/2) > 3 || b.sigma < (outer-inner)/math.Sqrt(12) {
+		t.Errorf("the side ends at %.1f with sigma %.1f, want between %d and %d", got, b.sigma, inner, outer)
 	}
 }
