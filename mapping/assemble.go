@@ -75,7 +75,7 @@ func (t *table) size() (voxels, samples int) {
 		if s := t.at(i); s.n > 0 {
 			voxels++
 			if s.kept != nil {
-				samples += int(s.kept.n)
+				samples += len(s.kept.draws)
 			}
 		}
 	}
@@ -98,9 +98,9 @@ func (c *Cloud) fill(to shelf, t *table) {
 		*v = s.voxel()
 		v.Scan = to.scan
 		if s.kept != nil {
-			v.First, v.Kept = int32(samples), s.kept.n
+			v.First, v.Kept = int32(samples), int32(len(s.kept.draws))
 			s.kept.samples(c.Samples[samples:samples])
-			samples += int(s.kept.n)
+			samples += len(s.kept.draws)
 		}
 	}
 }

@@ -2,10 +2,15 @@ package mapping
 
 import "slices"
 
-// samplesPerVoxel is how many raw points a voxel of the finest level keeps: as
-// many as draw the line of an edge through it, few enough that the samples take
-// no more memory than the moments.
-const samplesPerVoxel = 16
+const (
+	// samplesPerVoxel is how many raw points a voxel keeps at most: as many as draw
+	// the line of an edge through one of the finest level, few enough that the
+	// samples take no more memory than the moments.
+	samplesPerVoxel = 16
+	// sampledLevel is the last level whose voxels keep any: to 1.8 m, where a ray
+	// meets a vise's jaw every five millimetres or closer.
+	sampledLevel = 1
+)
 
 // draw is a raw point with the lot it drew.
 type draw struct {
@@ -26,24 +31,22 @@ func lot(ordinal int64) uint32 {
 // points' places in their file, so the choice is unbiased, the same on every
 // run, and does not depend on how the file was cut into pieces.
 type reservoir struct {
-	n     int32
-	worst int32
-	draws [samplesPerVoxel]draw
+	worst int
+	draws []draw
 }
 
 func (r *reservoir) offer(d draw) {
 	switch {
-	case r.n < samplesPerVoxel:
-		r.draws[r.n] = d
-		r.n++
+	case len(r.draws) < samplesPerVoxel:
+		r.draws = append(r.draws, d)
 		if d.lot > r.draws[r.worst].lot {
-			r.worst = r.n - 1
+			r.worst = len(r.draws) - 1
 		}
 	case d.lot < r.draws[r.worst].lot:
 		r.draws[r.worst] = d
 		for i := range r.draws {
 			if r.draws[i].lot > r.draws[r.worst].lot {
-				r.worst = int32(i)
+				r.worst = i
 			}
 		}
 	}
@@ -51,7 +54,7 @@ func (r *reservoir) offer(d draw) {
 
 // samples appends the points that were kept, by lot.
 func (r *reservoir) samples(to []Sample) []Sample {
-	slices.SortFunc(r.draws[:r.n], func(a, b draw) int {
+	slices.SortFunc(r.draws, func(a, b draw) int {
 		if a.lot != b.lot {
 			if a.lot < b.lot {
 				return -1
@@ -60,7 +63,7 @@ func (r *reservoir) samples(to []Sample) []Sample {
 		}
 		return slices.Compare(a.point[:], b.point[:])
 	})
-	for _, d := range r.draws[:r.n] {
+	for _, d := range r.draws {
 		to = append(to, d.point)
 	}
 	return to

@@ -128,7 +128,7 @@ func (t *table) add(p, toward r3.Vec, r float64, ordinal int64) {
 	for i := range f {
 		s.lo[i], s.hi[i] = min(s.lo[i], f[i]), max(s.hi[i], f[i])
 	}
-	if level == 0 {
+	if level <= sampledLevel {
 		if s.kept == nil {
 			s.kept = new(reservoir)
 		}
@@ -160,7 +160,7 @@ func (s *sum) take(from *sum, shift r3.Vec) {
 	case s.kept == nil:
 		s.kept = from.kept
 	case from.kept != nil:
-		for _, d := range from.kept.draws[:from.kept.n] {
+		for _, d := range from.kept.draws {
 			s.kept.offer(d)
 		}
 	}

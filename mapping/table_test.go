@@ -98,6 +98,26 @@ func TestVoxelSaysFromWhereItWasSeen(t *testing.T) {
 	}
 }
 
+// Points measured from near are kept, as long as they are few: to 1.8 m, also where
+// a thin scan's voxels are folded into wider ones.
+func TestVoxelsKeepPointsFromNear(t *testing.T) {
+	for _, x := range []struct {
+		from float64
+		kept int
+	}{{800, 5}, {1700, 5}, {1900, 0}} {
+		tab := newTable()
+		for i := range 5 {
+			tab.add(r3.Vec{X: 100 + 0.3*float64(i), Y: 2, Z: 3}, r3.Vec{Z: 1}, x.from, int64(i))
+		}
+		if _, got := tab.size(); got != x.kept {
+			t.Errorf("of five points measured from %g mm %d are kept, want %d", x.from, got, x.kept)
+		}
+		if _, got := tab.folded(levelFor(x.from)).size(); got != x.kept {
+			t.Errorf("from %g mm, folded: %d are kept, want %d", x.from, got, x.kept)
+		}
+	}
+}
+
 func BenchmarkTableAdd(b *testing.B) {
 	rng := rand.New(rand.NewPCG(5, 5))
 	tab := newTable()
