@@ -101,17 +101,30 @@ func (s *survey) depth(m *machine) float64 {
 // inside is the space within the sheets, from before mm before the front, as a
 // box in base.
 func (m *machine) inside(before float64) geom.Box {
-	wide, high := m.extent.size(0), m.extent.hi[1]
-	mid := r3.Vec{X: (m.depth - before) / 2, Y: -(m.extent.lo[0] + m.extent.hi[0]) / 2, Z: high / 2}
+	return m.behind(m.extent, before)
+}
+
+// behind is the space behind a part of the front, and before it, down to the floor.
+func (m *machine) behind(part rect, before float64) geom.Box {
+	wide, high := part.size(0), part.hi[1]
+	mid := r3.Vec{X: (m.depth - before) / 2, Y: -(part.lo[0] + part.hi[0]) / 2, Z: high / 2}
 	return geom.Box{
 		Pose: geom.Pose{R: m.frame.R, T: m.frame.Apply(mid)},
 		Size: r3.Vec{X: m.depth + before, Y: wide, Z: high},
 	}
 }
 
-// station is where things may stand in the machine.
+// station is where things may stand in the machine: behind its front, that is, as far
+// as one may be wide on a side on which it was not seen to end.
 func (m *machine) station() station {
-	return station{name: m.name, place: vise.Place{Frame: m.frame, Box: m.inside(0)}, body: m.inside(proud)}
+	front := m.extent
+	if m.ends[left].Normal == (r3.Vec{}) {
+		front.lo[0] = m.extent.hi[0] - maxFrontWidth
+	}
+	if m.ends[right].Normal == (r3.Vec{}) {
+		front.hi[0] = m.extent.lo[0] + maxFrontWidth
+	}
+	return station{name: m.name, place: vise.Place{Frame: m.frame, Box: m.behind(front, 0)}, body: m.inside(proud)}
 }
 
 // enclosure makes the object, with the datum of DESIGN.md section 3, and takes

@@ -28,7 +28,7 @@ func (s *survey) findVises(f *Findings, wanted []cell.Wanted, stations []station
 	for i, w := range want {
 		var place vise.Place
 		if place, refused[i] = s.placeOf(w, stations); refused[i] == nil {
-			fits[i], refused[i] = s.vises(w, place)
+			fits[i], refused[i] = s.vises(w, hintsBut(want, i), place)
 		}
 	}
 	dealt := dealVises(want, fits)
@@ -110,9 +110,19 @@ func (s *survey) wholeCell(w cell.Wanted) vise.Place {
 	}
 }
 
-// vises are those that fit what is wanted.
-func (s *survey) vises(w cell.Wanted, place vise.Place) ([]vise.Located, *Refusal) {
-	want := vise.Want{Width: w.JawWidth, Height: w.JawHeight, Depth: w.JawDepth, Fixed: w.FixedJaw, Near: w.Near}
+// hintsBut are the hints of all but one.
+func hintsBut(wanted []cell.Wanted, but int) (out []r3.Vec) {
+	for i, w := range wanted {
+		if i != but && w.Near != nil {
+			out = append(out, *w.Near)
+		}
+	}
+	return out
+}
+
+// vises are those that fit what is wanted, none of them where others are.
+func (s *survey) vises(w cell.Wanted, others []r3.Vec, place vise.Place) ([]vise.Located, *Refusal) {
+	want := vise.Want{Width: w.JawWidth, Height: w.JawHeight, Depth: w.JawDepth, Fixed: w.FixedJaw, Near: w.Near, Elsewhere: others}
 	found, refused := vise.Locate(s.cloud, want, place)
 	if refused == nil {
 		return found, nil

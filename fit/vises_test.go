@@ -38,6 +38,26 @@ func TestPlaceOfAVise(t *testing.T) {
 	}
 }
 
+// On the side on which a front was not seen to end its machine may go on, and what
+// stands there is looked for.
+func TestStationGoesOnWhereNoEndWasSeen(t *testing.T) {
+	m := machine{front: front{frame: geom.Identity(), extent: rect{lo: [2]float64{-700, 0}, hi: [2]float64{100, 2000}}}}
+	m.depth = 1200
+	m.ends[left] = edgeBound(left.outward(), r3.Vec{Y: 700}, 1)
+	for _, x := range []struct {
+		y    float64 // to the viewer's left
+		want bool
+	}{{650, true}, {750, false}, {-90, true}, {-400, true}} {
+		if got := m.station().place.Box.Contains(r3.Vec{X: 500, Y: x.y, Z: 800}); got != x.want {
+			t.Errorf("right end not seen: looked for at %g: %v", x.y, got)
+		}
+	}
+	m.ends[right] = edgeBound(right.outward(), r3.Vec{Y: -100}, 1)
+	if m.station().place.Box.Contains(r3.Vec{X: 500, Y: -400, Z: 800}) {
+		t.Error("looked for beyond the right end that was seen")
+	}
+}
+
 // Without an enclosure the viewer stands at the base and looks toward the hint.
 func TestWholeCellLooksTowardTheHint(t *testing.T) {
 	s := shop()

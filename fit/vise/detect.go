@@ -2,6 +2,7 @@ package vise
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"cellwall/mapping/geom"
@@ -46,7 +47,7 @@ func detect(v *view, want Want) []guess {
 			all = append(all, p.turned().pairs(want)...)
 		}
 	}
-	all = distinct(all)
+	all = distinct(slices.DeleteFunc(all, func(g guess) bool { return !want.meant(g.middle()) }))
 	return all[:min(len(all), mostGuesses)]
 }
 

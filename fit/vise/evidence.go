@@ -10,11 +10,11 @@ import (
 type witness struct {
 	points  float64
 	covered float64 // part of the face's cells that hold points, 0 to 1
-	cells   int
+	cells   int     // that hold points, of coverCell
 }
 
 const (
-	coverCell   = 5.0  // mm: cells in which coverage is counted, or a voxel where that is coarser
+	coverCell   = 5.0  // mm: cells in which what was seen is counted; coverage in patches where these are coarser
 	insideSolid = 3.0  // mm: rounding, noise and disagreeing sweeps end before this depth
 	mostWrong   = 0.12 // of the points: rays through the jaws, points in them
 	leastTop    = 0.15 // of a top seen: below, it may be the rim of anything
@@ -29,25 +29,47 @@ const (
 
 // witnesses counts what was seen of every face.
 func (f *fit) witnesses() (w [numFaces]witness) {
-	cell := max(coverCell, f.view.pitch)
-	cells := map[[3]int32]bool{}
+	wide := max(coverCell, f.view.pitch)
+	fine, coarse := f.cells(coverCell), f.cells(wide)
+	for i := range f.points {
+		if p := &f.points[i]; p.face < numFaces && p.weight > 0 {
+			w[p.face].points += p.n
+		}
+	}
+	for k := range w {
+		w[k].cells = fine[k]
+		w[k].covered = min(1, float64(coarse[k])*wide*wide/f.area(face(k)))
+	}
+	return w
+}
+
+// cells is how many cells of the given edge hold points of each face.
+func (f *fit) cells(edge float64) (n [numFaces]int) {
+	held := map[[3]int32]bool{}
 	for i := range f.points {
 		p := &f.points[i]
 		if p.face == numFaces || p.weight == 0 {
 			continue
 		}
 		u, t := onFace(p.face, f.seen[i])
-		key := [3]int32{int32(p.face), int32(math.Floor(u / cell)), int32(math.Floor(t / cell))}
-		w[p.face].points += p.n
-		if !cells[key] {
-			cells[key] = true
-			w[p.face].cells++
+		if key := [3]int32{int32(p.face), int32(math.Floor(u / edge)), int32(math.Floor(t / edge))}; !held[key] {
+			held[key] = true
+			n[p.face]++
 		}
 	}
-	for k := range w {
-		w[k].covered = min(1, float64(w[k].cells)*cell*cell/f.area(face(k)))
+	return n
+}
+
+// drop takes from the faces of which too little was seen the points that lie on
+// them: a few may be of anything that ends there, a chip, the body below, and would
+// hold the jaws to it as closely as a face does.
+func (f *fit) drop() {
+	seen := f.cells(coverCell)
+	for i := range f.points {
+		if p := &f.points[i]; p.face < numFaces && seen[p.face] < leastPatch {
+			p.face = numFaces
+		}
 	}
-	return w
 }
 
 // wrong is the part of the points around the jaws that speak against them: those
@@ -144,14 +166,15 @@ func (f *fit) beyond(carrier, target face) float64 {
 	along := r3.Cross(up, out)
 	lo, hi := f.extent(carrier)
 	t0, t1 := min(r3.Dot(along, lo), r3.Dot(along, hi)), max(r3.Dot(along, lo), r3.Dot(along, hi))
-	hit := make([]bool, int((t1-t0)/coverCell)+1)
+	cell := max(coverCell, f.view.pitch)
+	hit := make([]bool, int((t1-t0)/cell)+1)
 	n := 0
 	for i, q := range f.seen {
 		u, t := r3.Dot(out, q)-f.offset(target), r3.Dot(along, q)
 		if u < ringGap || u > ringGap+ringWide || t < t0 || t > t1 || math.Abs(r3.Dot(up, q)-f.offset(carrier)) > inPlane || f.points[i].blur > 0 {
 			continue
 		}
-		if k := int((t - t0) / coverCell); !hit[k] {
+		if k := int((t - t0) / cell); !hit[k] {
 			hit[k] = true
 			n++
 		}

@@ -13,10 +13,20 @@ import (
 // coarse is the cloud in voxels of another size that kept no points, as mapping
 // makes of what was seen from afar.
 func coarse(c *mapping.Cloud, edge float64) *mapping.Cloud {
+	out := regrouped(c, func(int32) float64 { return edge })
+	for i := range out.Voxels {
+		out.Voxels[i].First, out.Voxels[i].Kept = 0, 0
+	}
+	out.Samples = nil
+	return out
+}
+
+// regrouped is the cloud in voxels of another size for each scan.
+func regrouped(c *mapping.Cloud, edge func(scan int32) float64) *mapping.Cloud {
 	out := &mapping.Cloud{Scans: c.Scans, Noise: c.Noise, PoseSigma: c.PoseSigma}
 	grids := make([]*grid, len(c.Scans))
 	for s := range grids {
-		grids[s] = newGrid(out, int32(s), edge)
+		grids[s] = newGrid(out, int32(s), edge(int32(s)))
 	}
 	for i := range c.Voxels {
 		v := &c.Voxels[i]
@@ -27,10 +37,6 @@ func coarse(c *mapping.Cloud, edge float64) *mapping.Cloud {
 	for _, g := range grids {
 		g.close()
 	}
-	for i := range out.Voxels {
-		out.Voxels[i].First, out.Voxels[i].Kept = 0, 0
-	}
-	out.Samples = nil
 	return out
 }
 

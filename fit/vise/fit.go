@@ -78,7 +78,7 @@ const (
 	roughPoints    = 8000 // of them, a jaw has some hundreds on each face
 	roughlySettled = 0.05 // mm
 
-	wideGate   = 4.0   // mm: a guess is off by a pixel of the plan and a degree
+	aDegree    = 1.5   // mm: what a jaw's ends are off by when it is turned by that
 	closeGate  = 1.5   // mm: beyond, no point belongs to a face however noisy
 	rounds     = 10    // of assigning and solving, at most
 	edgeRounds = 3     // of these in which edges and correlation are read anew: later steps move neither
@@ -118,7 +118,7 @@ func (f *fit) place() {
 // roughly fits to a part of the points and to no edges: enough to tell whether
 // the guess is a vise.
 func (f *fit) roughly() {
-	for gate := wideGate; gate > closeGate; gate /= 1.5 {
+	for gate := planPixels*f.view.pitch + aDegree; gate > closeGate; gate /= 1.5 { // a guess is off by a pixel of the plan and a degree
 		f.round(gate)
 	}
 	for range rounds {
@@ -137,6 +137,9 @@ func (f *fit) finely() {
 		f.strict = round > 0
 		f.assign(closeGate)
 		f.weigh()
+		if f.strict {
+			f.drop()
+		}
 		if round < edgeRounds {
 			f.findEdges()
 			f.deff = f.designEffect()

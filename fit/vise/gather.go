@@ -64,7 +64,7 @@ func (v *view) nearVoxels(j *jaws) []int32 {
 	var near []int32
 	for _, i := range v.voxels {
 		vox := &v.cloud.Voxels[i]
-		if float64(vox.Edge) > 1.5*v.pitch {
+		if !v.uses(vox) {
 			continue
 		}
 		q := inverse.Apply(vox.Mean)

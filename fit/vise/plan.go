@@ -95,16 +95,20 @@ func (l *layer) read(v *view) {
 	for _, i := range v.voxels {
 		vox := &v.cloud.Voxels[i]
 		d := inv.Apply(r3.Sub(vox.Mean, l.pose.T))
-		if float64(vox.Edge) > 1.5*v.pitch || d.Z > thick+v.pitch || math.Hypot(d.X, d.Y) > reach+seenPast {
+		edge := max(v.pitch, float64(vox.Edge))
+		if !v.uses(vox) || d.Z > thick+edge || math.Hypot(d.X, d.Y) > reach+seenPast {
 			continue
 		}
 		ray := inv.Apply(vox.Toward)
-		if math.Abs(d.Z) > thick+v.pitch && !l.crossed(d, ray, vox.Range) {
+		if math.Abs(d.Z) > thick+edge && !l.crossed(d, ray, vox.Range) {
 			continue
 		}
 		steep := v.liesAt(vox.Mean) > level
-		v.each(vox, func(q r3.Vec) {
-			q = inv.Apply(r3.Sub(q, l.pose.T))
+		v.each(vox, func(p r3.Vec) {
+			if v.wide(vox) {
+				steep = v.liesAt(p) > level
+			}
+			q := inv.Apply(r3.Sub(p, l.pose.T))
 			switch {
 			case math.Abs(q.Z) <= thick:
 				if !steep && math.Hypot(q.X, q.Y) < reach {

@@ -41,9 +41,12 @@ func refuse(stage int, next, format string, args ...any) *refusal {
 }
 
 // nothingThere refuses a place in which no pair of jaws was found at all.
-func nothingThere(v *view) *Refused {
+func nothingThere(v *view, want Want) *Refused {
 	r := &Refused{Reason: "no two level tops of one height and width that face each other across a gap were found"}
-	r.ScanNext = "a close pass over the vise from above the gap, and one that looks at the fixed jaw's face from 30 to 60 degrees above level"
+	r.ScanNext = "a close pass over the vise from above the gap, and one that looks at the fixed jaw face from 30 to 60 degrees above level"
+	if want.Near != nil {
+		r.Reason = fmt.Sprintf("within %.0f mm of near_mm nothing was made out that may be the fixed jaw top and the moving jaw top", hintReach)
+	}
 	switch {
 	case len(v.patches) == 0:
 		r.Reason = "no points were scanned where the vise is to be looked for"

@@ -17,6 +17,7 @@ type view struct {
 	up      r3.Vec
 	voxels  []int32 // indices into cloud.Voxels, inside the place
 	pitch   float64 // edge length of the patches' grid, mm
+	apart   bool    // wide voxels that kept their points count by these
 	patches []patch
 	at      map[uint64]int32 // grid cell -> patch
 	hits    hits             // memory of the layer looked at last
@@ -54,21 +55,39 @@ var (
 	sinUpward = math.Sin(14 * math.Pi / 180)
 )
 
-// look cuts the cloud inside the place into patches.
+// look cuts the cloud inside the place into the finest patches that it has points
+// for.
 func look(c *mapping.Cloud, place Place) *view {
-	v := &view{cloud: c, place: place, up: place.Frame.R.Axis(2), at: map[uint64]int32{}}
+	v := &view{cloud: c, place: place, up: place.Frame.R.Axis(2)}
 	inside := place.Box
 	for i := range c.Voxels {
 		if inside.Contains(c.Voxels[i].Mean) {
 			v.voxels = append(v.voxels, int32(i))
 		}
 	}
-	v.pitch = v.finest()
+	v.cut(v.finest())
+	return v
+}
+
+// coarser is the same cloud in patches twice as large; nil where these would be too
+// large. Scans lie closer together where they were made from near: of a vise beside
+// the one that was looked at, the finest patches hold too few points each.
+func (v *view) coarser() *view {
+	if 2*v.pitch > coarsestPitch {
+		return nil
+	}
+	c := &view{cloud: v.cloud, place: v.place, up: v.up, voxels: v.voxels, apart: true}
+	c.cut(2 * v.pitch)
+	return c
+}
+
+// cut makes the patches.
+func (v *view) cut(pitch float64) {
+	v.pitch, v.at = pitch, map[uint64]int32{}
 	toward := v.fill()
 	for i := range v.patches {
 		v.orient(&v.patches[i], toward[i])
 	}
-	return v
 }
 
 // finest is the edge length of the finest voxels of which there are enough to
@@ -93,22 +112,36 @@ func (v *view) fill() []r3.Vec {
 	var toward []r3.Vec
 	for _, i := range v.voxels {
 		vox := &v.cloud.Voxels[i]
-		if float64(vox.Edge) > 1.5*v.pitch { // too coarse to tell a jaw by
+		if !v.uses(vox) {
 			continue
 		}
-		key := v.cell(vox.Mean)
-		k, ok := v.at[packed(key)]
-		if !ok {
-			k = int32(len(v.patches))
-			v.at[packed(key)] = k
-			v.patches = append(v.patches, patch{cell: key})
-			toward = append(toward, r3.Vec{})
+		patchAt := func(p r3.Vec, n float64) *patch {
+			key := v.cell(p)
+			k, ok := v.at[packed(key)]
+			if !ok {
+				k = int32(len(v.patches))
+				v.at[packed(key)] = k
+				v.patches = append(v.patches, patch{cell: key})
+				toward = append(toward, r3.Vec{})
+			}
+			toward[k] = r3.Add(toward[k], r3.Scale(n, vox.Toward))
+			return &v.patches[k]
 		}
-		v.patches[k].Merge(vox.Moments)
-		toward[k] = r3.Add(toward[k], r3.Scale(vox.N, vox.Toward))
+		if !v.wide(vox) {
+			patchAt(vox.Mean, vox.N).Merge(vox.Moments)
+			continue
+		}
+		n := vox.N / float64(vox.Kept)
+		v.each(vox, func(p r3.Vec) { patchAt(p, n).Add(p, n) })
 	}
 	return toward
 }
+
+// wide tells whether the voxel is too wide to tell a jaw by.
+func (v *view) wide(vox *mapping.Voxel) bool { return float64(vox.Edge) > 1.5*v.pitch }
+
+// uses tells whether the voxel is fine enough, or its points by themselves are.
+func (v *view) uses(vox *mapping.Voxel) bool { return !v.wide(vox) || v.apart && vox.Kept > 0 }
 
 func (v *view) cell(p r3.Vec) [3]int32 {
 	return [3]int32{int32(math.Floor(p.X / v.pitch)), int32(math.Floor(p.Y / v.pitch)), int32(math.Floor(p.Z / v.pitch))}

@@ -64,29 +64,47 @@ func Locate(c *mapping.Cloud, want Want, place Place) ([]Located, *Refused) {
 		return nil, err
 	}
 	v := look(c, place)
-	found, fallen := v.settleAll(detect(v, want), want)
+	var found []Located
+	var fallen []*refusal
+	for w := v; w != nil && !answered(found, want); w = w.coarser() {
+		stand, fall := w.settleAll(detect(w, want), want, found)
+		found, fallen = append(found, stand...), append(fallen, fall...)
+	}
 	nearest := meant(found, fallen, want.Near)
-	if nearest != nil {
-		return nil, &nearest.Refused
-	}
-	nearest = furthest(fallen)
-	if len(found) == 0 && (want.Width > 0 || want.Depth > 0) && (nearest == nil || nearest.stage == stageShape) {
-		// Not for use, but to say which size is there instead.
-		_, others := v.settleAll(detect(v, Want{}), want)
-		nearest = furthest(others).further(nearest)
-	}
-	switch {
-	case len(found) > 0:
+	if nearest == nil && len(found) > 0 {
 		return found, nil
-	case nearest == nil:
-		return nil, nothingThere(v)
+	}
+	if nearest == nil && want.Near == nil {
+		nearest = furthest(fallen)
+	}
+	if (want.Width > 0 || want.Depth > 0) && (nearest == nil || nearest.stage == stageShape) {
+		// Not for use, but to say which size is there instead.
+		loose := Want{Near: want.Near, Elsewhere: want.Elsewhere}
+		_, others := v.settleAll(detect(v, loose), want, nil)
+		if want.Near == nil {
+			nearest = furthest(others).further(nearest)
+		} else {
+			nearest = meant(nil, others, want.Near)
+		}
+	}
+	if nearest == nil {
+		return nil, nothingThere(v, want)
 	}
 	return nil, &nearest.Refused
 }
 
-// settleAll fits every guess. It returns those that stand, the best first, and
-// why the others do not.
-func (v *view) settleAll(guesses []guess, want Want) (found []Located, fallen []*refusal) {
+// answered tells whether one stands where it is wanted, so that there is no need to
+// look for those that were scanned less.
+func answered(found []Located, want Want) bool {
+	return slices.ContainsFunc(found, func(l Located) bool { return want.Near == nil || l.holds(*want.Near) })
+}
+
+// settleAll fits every guess at a place where none stands yet. It returns those that
+// stand, the best first, and why the others do not.
+func (v *view) settleAll(guesses []guess, want Want, standing []Located) (found []Located, fallen []*refusal) {
+	guesses = slices.DeleteFunc(guesses, func(g guess) bool {
+		return slices.ContainsFunc(standing, func(l Located) bool { return l.holds(g.middle()) })
+	})
 	stand, fall := make([]*Located, len(guesses)), make([]*refusal, len(guesses))
 	cores.Each(len(guesses), func(i int) { stand[i], fall[i] = settle(v, guesses[i], want) })
 	for i, g := range guesses {
@@ -103,12 +121,12 @@ func (v *view) settleAll(guesses []guess, want Want) (found []Located, fallen []
 }
 
 // meant is why the place nearest to the hint does not stand; nil where one that
-// stands is nearer, or where there is no hint.
+// stands is nearer, or where none is within reach of a hint.
 func meant(found []Located, fallen []*refusal, hint *r3.Vec) *refusal {
 	if hint == nil {
 		return nil
 	}
-	least := math.Inf(1)
+	least := hintReach
 	for i := range found {
 		least = min(least, r3.Norm(r3.Sub(found[i].Middle(), *hint)))
 	}
@@ -131,10 +149,15 @@ func meant(found []Located, fallen []*refusal, hint *r3.Vec) *refusal {
 // Middle of the gap at the height of the tops, base, mm.
 func (l *Located) Middle() r3.Vec { return l.Pose.Apply(r3.Vec{Y: l.Opening.Value / 2}) }
 
-// holds tells whether the point lies in the vise or in its body below.
+// holds tells whether the point lies in the vise or in its body below. That reaches
+// past the jaws, by up to their width (common practice).
 func (l *Located) holds(p r3.Vec) bool {
 	q := r3.Sub(l.Pose.Inverse().Apply(p), r3.Vec{Y: l.Opening.Value / 2})
-	return math.Abs(q.X) < l.Width.Value/2 && math.Abs(q.Y) < l.Opening.Value/2+l.Depth.Value
+	long := l.Opening.Value/2 + l.Depth.Value
+	if q.Z < -tradeHeight[0] {
+		long += l.Width.Value
+	}
+	return math.Abs(q.X) < l.Width.Value/2 && math.Abs(q.Y) < long
 }
 
 // overlapsAny tells whether the vise shares space with one that was found.

@@ -3,6 +3,7 @@ package vise
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cellwall/mapping/geom"
 
@@ -12,8 +13,23 @@ import (
 // Want is what is known of the vise beforehand. Sizes in mm, 0 where unknown.
 type Want struct {
 	Width, Height, Depth float64
-	Fixed                string  // near, far, left or right as seen along Place.Frame's X; "" unknown
-	Near                 *r3.Vec // a hint, base frame, mm
+	Fixed                string   // near, far, left or right as seen along Place.Frame's X; "" unknown
+	Near                 *r3.Vec  // a hint, base frame, mm
+	Elsewhere            []r3.Vec // the hints of others that are wanted
+}
+
+// hintReach, mm: a hint is held against the vise with a folding rule, so that what
+// lies further off than the largest jaw is wide is not meant.
+var hintReach = tradeWidth[1]
+
+// meant tells whether what stands at p may be the vise that is wanted: its hint is
+// the nearest.
+func (w Want) meant(p r3.Vec) bool {
+	if w.Near == nil {
+		return true
+	}
+	off := r3.Norm(r3.Sub(p, *w.Near))
+	return !slices.ContainsFunc(w.Elsewhere, func(q r3.Vec) bool { return r3.Norm(r3.Sub(p, q)) < off })
 }
 
 // Place is where to look. Frame is baseFromViewer with X pointing away from the

@@ -61,3 +61,20 @@ func TestViewerAtTheBaseTurnsToTheVise(t *testing.T) {
 		t.Errorf("a frame that was given is not kept: %d", got)
 	}
 }
+
+// What stands nearer to another's hint than to its own is not meant.
+func TestHintsPartWhatStands(t *testing.T) {
+	hint := r3.Vec{X: 500}
+	w := Want{Near: &hint, Elsewhere: []r3.Vec{{X: 800}}}
+	for _, x := range []struct {
+		at   float64
+		want bool
+	}{{520, true}, {640, true}, {660, false}, {300, true}} {
+		if got := w.meant(r3.Vec{X: x.at, Y: 40}); got != x.want {
+			t.Errorf("hints at 500 and 800, a vise at %g: meant by the first %v", x.at, got)
+		}
+	}
+	if !(Want{Elsewhere: w.Elsewhere}).meant(r3.Vec{X: 800}) {
+		t.Error("one without a hint leaves to others what these have hints for")
+	}
+}
