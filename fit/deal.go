@@ -81,7 +81,7 @@ func convincing(machines []machine, wanted int) []machine {
 // seen, unless one is wanted among several: then this one may be meant.
 func shown(machines []machine, among int) []machine {
 	return slices.DeleteFunc(machines, func(m machine) bool {
-		return m.name == "" && !m.whole() && (among < 2 || m.missing != nil)
+		return m.name == "" && !m.whole && (among < 2 || m.missing != nil)
 	})
 }
 

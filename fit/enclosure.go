@@ -21,6 +21,9 @@ type machine struct {
 	missing []string // what was not seen of it and is needed for its datum
 	stands  bool     // none of its sides was seen, but the front stands by itself with a sill, a lintel and a back behind them
 	likely  bool     // only its back was seen behind the front: a door in a wall of the room looks like that too
+	whole   bool     // enough was seen to call it a machine where nobody said that one stands there
+	free    [2]bool  // rays went past where the front ends on the left and on the right
+	outside bool     // rays that went past outside its sides seemed to go through the opening
 }
 
 // findMachines lists the fronts with a shell behind them, and those without. A
@@ -41,8 +44,8 @@ func (s *survey) findMachines() (out []machine, bare []front) {
 		case !m.closes() || m.depth < minDepth || !m.joined():
 		case at < 0:
 			out = append(out, m)
-		case m.missing == nil && (out[at].missing != nil || out[at].hole.lo[1] < bracketReach):
-			out[at] = m // it has no sill, so the sheets that end on it may be all that ends the opening below
+		case m.missing == nil && (out[at].missing != nil || out[at].hole.lo[1] < bracketReach || out[at].outside):
+			out[at] = m // it has no sill, so the sheets that end on it may be all that ends the opening below, or nothing but its sides ends it there
 		}
 	}
 	return out, bare
@@ -53,6 +56,9 @@ func (s *survey) machineBehind(f front) machine {
 	m := machine{front: f, shell: s.findShell(&f)}
 	m.depth = s.depth(&m)
 	for _, d := range [2]side{left, right} {
+		s.holdInside(&m, d)
+		b, ok := m.sheet.find(m.endSearches()[d])
+		m.free[d] = ok && b.open && b.closed && !s.fallsShort(&m, d, b)
 		end, ok := s.endOf(&m, d)
 		if !ok {
 			m.missing = append(m.missing, fmt.Sprintf("where the front ends on the %s", d))
@@ -61,6 +67,7 @@ func (s *survey) machineBehind(f front) machine {
 	}
 	m.stands = m.inner[back] != nil && m.freeStanding()
 	m.likely = m.inner[back] != nil && !m.stands && !m.closes()
+	m.whole = s.whole(&m)
 	if s.floor == nil {
 		m.missing = append(m.missing, "the floor before it")
 	}

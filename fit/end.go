@@ -30,10 +30,10 @@ func (s *survey) endOf(m *machine, d side) (bound, bool) {
 }
 
 // endSearches look for where the front ends on the left and on the right.
-func (m *machine) endSearches() [2]search {
-	l := search{axis: 0, solid: 1, guess: m.extent.lo[0], reach: borderReach, from: m.extent.lo[1], to: m.extent.hi[1]}
+func (f *front) endSearches() [2]search {
+	l := search{axis: 0, solid: 1, guess: f.extent.lo[0], reach: borderReach, from: f.extent.lo[1], to: f.extent.hi[1]}
 	r := l
-	r.solid, r.guess = -1, m.extent.hi[0]
+	r.solid, r.guess = -1, f.extent.hi[0]
 	return [2]search{left: l, right: r}
 }
 
@@ -78,6 +78,35 @@ func (s *survey) innerAt(m *machine, d side) (float64, bool) {
 	return crossing(s.surfaces[m.inner[d][0]].Plane, middle, m.frame.R.Apply(d.outward())), true
 }
 
+// reach is where the front ends on side d, counted outward.
+func (m *machine) reach(d side) float64 {
+	return d.outward().Y * m.frame.Inverse().Apply(m.ends[d].Centre).Y
+}
+
+// holdInside holds the opening within the inner face of side d that comes up to the
+// front. Rays beyond it went past outside, between the machine and what stands
+// beside it: as far as they did, the edge is not known (JCGM 100:2008, 4.3.7).
+func (s *survey) holdInside(m *machine, d side) {
+	inner, ok := s.innerAt(m, d)
+	if !ok {
+		return
+	}
+	rim := &m.rims[0][d]
+	beyond := holeEnd(m, d) - inner
+	lo, _ := m.box(s.corners(m.inner[d]))
+	if lo.X > corner || beyond < 3*math.Hypot(rim.sigma, offsetSigma(&s.surfaces[m.inner[d][0]]))+sheetSlack {
+		return
+	}
+	m.outside = true
+	rim.at = -d.outward().Y * inner
+	rim.sigma = math.Hypot(rim.sigma, beyond/math.Sqrt(12))
+	if d == right {
+		m.hole.hi[0] = rim.at
+	} else {
+		m.hole.lo[0] = rim.at
+	}
+}
+
 // fallsShort tells whether a border lies short of the opening, as far as that may
 // reach, or of the inner face of its side: the front goes on behind what hides it
 // there, a door leaf say.
@@ -119,14 +148,15 @@ const sheetMetal = 60
 // roomFor bounds where the front ends on a side that was not seen from outside,
 // counted outward from the middle of its frame: beyond what was seen of the front
 // and of the inner face of that side, up to the wall beside it or a cover's
-// thickness beyond the inner face.
+// thickness beyond the inner face. What stands beside the machine looks toward it
+// too, but was not seen through the opening.
 func (s *survey) roomFor(m *machine, d side) (least, most float64) {
 	out := d.outward().Y
 	least, most = -m.extent.lo[0], math.Inf(1)
 	if d == right {
 		least = m.extent.hi[0]
 	}
-	seen := least
+	seen, inner := least, math.Inf(-1)
 	least = max(least, holeEnd(m, d))
 	middle := m.frame.Apply(r3.Vec{Z: m.extent.hi[1] / 2})
 	outward := m.frame.R.Apply(r3.Vec{Y: out})
@@ -138,9 +168,12 @@ func (s *survey) roomFor(m *machine, d side) (least, most float64) {
 		case f.Area < minInner || at < seen-rasterPitch || hi.X < corner:
 		case lo.X < -corner: // it goes on before the front: a wall
 			most = min(most, max(at, least))
-		case lo.X < m.depth: // the inner face of the side
-			least, most = max(least, at), min(most, at+sheetMetal)
+		case lo.X < m.depth && (m.within(f.Outline) || s.behindEnd(&m.front, d, f)):
+			inner = max(inner, at)
 		}
+	}
+	if !math.IsInf(inner, -1) {
+		least, most = max(least, inner), min(most, inner+sheetMetal)
 	}
 	return least, max(most, least)
 }

@@ -91,3 +91,44 @@ func TestRaysThatEndOnAThinEdgeDoNotGoPastIt(t *testing.T) {
 		t.Errorf("the side ends at %.1f with sigma %.1f, want between %d and %d", got, b.sigma, inner, outer)
 	}
 }
+
+// An opening lies within the sides of its machine: rays beyond their inner faces
+// went past outside.
+func TestOpeningIsHeldInsideItsSides(t *testing.T) {
+	for name, c := range map[string]struct {
+		edge, from float64 // the opening's right edge; where the side's inner face begins behind the front
+		at, sigma  float64
+	}{
+		"past it":                    {620, 0, 590, 30 / math.Sqrt(12)},
+		"within":                     {580, 0, 580, 1},
+		"at it":                      {592, 0, 592, 1},
+		"past one that ends further": {620, 400, 620, 1},
+	} {
+		long := 1400 - c.from
+		s := handMade(tile(r3.Vec{X: c.from + long/2, Y: -590, Z: 1000}, r3.Vec{Y: 1}, long, 2000))
+		m := machine{front: front{frame: geom.Identity(), hole: rect{lo: [2]float64{-500, 800}, hi: [2]float64{c.edge, 1600}}}}
+		m.inner[right] = []int{0}
+		m.rims[0][right] = border{at: c.edge, sigma: 1, closed: true}
+		s.holdInside(&m, right)
+		if m.hole.hi[0] != m.rims[0][right].at || math.Abs(m.hole.hi[0]-c.at) > 1e-6 || math.Abs(m.rims[0][right].sigma-math.Hypot(c.sigma, 1)) > 0.5 {
+			t.Errorf("%s: ends at %.1f, sigma %.2f; want %.1f, %.2f", name, m.hole.hi[0], m.rims[0][right].sigma, c.at, c.sigma)
+		}
+		if m.outside != (c.at != c.edge) {
+			t.Errorf("%s: outside %v", name, m.outside)
+		}
+	}
+}
+
+// What looks toward the machine from beside it is no inside of its side: it does
+// not bound where the front ends.
+func TestRoomIsBoundByTheMachineItself(t *testing.T) {
+	inside := tile(r3.Vec{X: 900, Y: -590, Z: 1000}, r3.Vec{Y: 1}, 800, 1500)
+	beside := tile(r3.Vec{X: 700, Y: -2500, Z: 1000}, r3.Vec{Y: 1}, 900, 1500)
+	s := handMade(inside, beside)
+	m := machine{front: front{frame: geom.Identity(), extent: rect{lo: [2]float64{-700, 0}, hi: [2]float64{560, 2000}}}, depth: 1400}
+	m.sheet = &sheet{frame: sheetOf(m.frame)}
+	m.hole = rect{lo: [2]float64{-400, 800}, hi: [2]float64{450, 1600}}
+	if least, most := s.roomFor(&m, right); least != 590 || most != 590+sheetMetal {
+		t.Errorf("it ends between %.0f and %.0f, want 590 and %d", least, most, 590+sheetMetal)
+	}
+}

@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"cellwall/fit/surface"
 	"cellwall/mapping"
@@ -59,7 +60,9 @@ func (s *survey) findShell(f *front) shell {
 				sh.outer[d] = g
 			}
 		}
-		inner := s.groups(s.free(func(p *surface.Surface) bool { return looks(p, r3.Scale(-1, out)) && f.within(p.Outline) }), wallGap)
+		inner := s.groups(s.free(func(p *surface.Surface) bool {
+			return looks(p, r3.Scale(-1, out)) && (f.within(p.Outline) || s.behindEnd(f, d, p))
+		}), wallGap)
 		for _, g := range inner {
 			if sh.inner[d] == nil && s.area(g) > minInner && s.bounds(f, d, s.surfaces[g[0]].Plane, seen) {
 				sh.inner[d] = g
@@ -117,15 +120,29 @@ func (m *machine) joined() bool {
 }
 
 // whole tells whether enough of a shell was seen to call it a machine's where
-// nobody said that one stands there: both sides and the back. Niches and doors of
-// a room have less.
-func (sh *shell) whole() bool {
-	for _, d := range [3]side{left, right, back} {
-		if sh.outer[d] == nil && sh.inner[d] == nil {
+// nobody said that one stands there: the back, one side, and the other or that rays
+// went past the front there. Niches and doors of a room have less.
+func (s *survey) whole(m *machine) bool {
+	sides := 0
+	for _, d := range [2]side{left, right} {
+		switch {
+		case m.outer[d] != nil || m.inner[d] != nil:
+			sides++
+		case !m.free[d]:
 			return false
 		}
 	}
-	return true
+	return (m.outer[back] != nil || m.inner[back] != nil) && (sides == 2 || sides == 1 && s.ownBack(m))
+}
+
+// ownBack tells whether the back ends on either side where the front does: a wall
+// behind a screen that stands before it goes on.
+func (s *survey) ownBack(m *machine) bool {
+	g := m.inner[back]
+	return g != nil && !slices.ContainsFunc(s.piecesOf(g[0]), func(i int) bool {
+		lo, hi := m.box(s.surfaces[i].Outline)
+		return hi.Y > m.reach(left)+corner || -lo.Y > m.reach(right)+corner
+	})
 }
 
 // through lists the points that were seen through the opening, as voxels: those
@@ -172,6 +189,46 @@ func (f *front) endsWith(d side, corners []r3.Vec) bool {
 func (f *front) within(corners []r3.Vec) bool {
 	lo, hi := f.box(corners)
 	return lo.X > -corner && hi.X > corner && lo.Y > -f.extent.hi[0]-corner && hi.Y < -f.extent.lo[0]+corner
+}
+
+// behindEnd tells whether p, which looks into the machine, may be the inside of
+// side d though it stands further out than the front was seen: nothing shows that
+// the front ends before it, and it was looked at through the opening.
+func (s *survey) behindEnd(f *front, d side, p *surface.Surface) bool {
+	if d != left && d != right || p.Area < minInner || !s.seenThrough(f, p) {
+		return false
+	}
+	if lo, hi := f.box(p.Outline); lo.X < -corner || hi.X < corner {
+		return false
+	}
+	end, ok := f.sheet.find(f.endSearches()[d])
+	return !ok || !end.open || !end.closed
+}
+
+// mostly is the share of a face that must have been looked at through the opening:
+// what was seen past the front or over it was not, but for what strays and a border
+// that is known to a square of the raster leave.
+const mostly = 0.75
+
+// seenThrough tells whether p was looked at through the opening, or from behind it.
+// Where an edge of that was not seen, the opening may go on there.
+func (s *survey) seenThrough(f *front, p *surface.Surface) bool {
+	hole := f.hole.grown(rasterPitch)
+	for side, end := range [2]*float64{&hole.lo[0], &hole.hi[0]} {
+		if !f.rims[0][side].closed {
+			*end = math.Inf(2*side - 1)
+		}
+	}
+	sheetFromBase := f.sheet.frame.Inverse()
+	through, total := 0.0, 0.0
+	for _, k := range p.Voxels {
+		r, before := newRay(&s.cloud.Voxels[k], sheetFromBase)
+		total += s.weight[k]
+		if before && hole.contains(r.through) || r.eye.Z <= 0 && hole.contains(r.eye) {
+			through += s.weight[k]
+		}
+	}
+	return through > mostly*total
 }
 
 // bounds tells whether nearly nothing of what was seen, listed as voxels, lies

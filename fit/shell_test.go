@@ -3,6 +3,7 @@ package fit
 import (
 	"testing"
 
+	"cellwall/fit/surface"
 	"cellwall/mapping"
 	"cellwall/mapping/geom"
 
@@ -89,6 +90,73 @@ func TestSidesAreJoined(t *testing.T) {
 		o := m
 		if with(&o); !o.joined() {
 			t.Errorf("with a %s it is none", name)
+		}
+	}
+}
+
+// The inside of a side is looked at through the opening, what stands beside the
+// machine past its front. Where an edge of the opening was not seen, the opening
+// may go on there.
+func TestInsideIsSeenThroughTheOpening(t *testing.T) {
+	for name, c := range map[string]struct {
+		eye    r3.Vec
+		closed bool // the opening's right edge was seen
+		want   bool
+	}{
+		"through it":                {r3.Vec{X: -800, Z: 1200}, true, true},
+		"past the front":            {r3.Vec{X: -800, Y: -1500, Z: 1200}, true, false},
+		"beyond the last rays":      {r3.Vec{X: -800, Y: -500, Z: 1200}, true, false},
+		"where it may go on":        {r3.Vec{X: -800, Y: -500, Z: 1200}, false, true},
+		"where it does not go on":   {r3.Vec{X: -800, Y: 1500, Z: 1200}, false, false},
+		"by an eye behind it":       {r3.Vec{X: 100, Z: 1200}, true, true},
+		"by an eye beside its side": {r3.Vec{X: 100, Y: -1500, Z: 1200}, true, false},
+	} {
+		s := newSurvey(&mapping.Cloud{}, nil)
+		p := surface.Surface{}
+		for i := range int32(20) {
+			at := r3.Vec{X: 700 + 20*float64(i), Y: -900, Z: 1200}
+			s.cloud.Voxels = append(s.cloud.Voxels, voxelOf(c.eye, at, r3.Add(at, r3.Vec{X: 1})))
+			s.weight = append(s.weight, 100)
+			p.Voxels = append(p.Voxels, i)
+		}
+		f := front{sheet: &sheet{frame: sheetOf(geom.Identity())}, hole: rect{lo: [2]float64{-400, 800}, hi: [2]float64{450, 1600}}}
+		f.rims[0][0].closed, f.rims[0][1].closed = true, c.closed
+		if got := s.seenThrough(&f, &p); got != c.want {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+}
+
+// A machine that nobody named is shown where its back and a side were seen, and the
+// other or that the front ends there. A screen in a corner of the room has that too,
+// but the wall behind it goes on.
+func TestWholeMachine(t *testing.T) {
+	rear := tile(r3.Vec{X: 1400, Z: 1000}, r3.Vec{X: -1}, 1600, 2000)
+	wall := tile(r3.Vec{X: 1400, Y: 2500, Z: 1500}, r3.Vec{X: -1}, 1500, 3000)
+	for name, c := range map[string]struct {
+		sides int
+		free  [2]bool
+		wall  bool
+		want  bool
+	}{
+		"two sides and a wall in the plane of its back": {2, [2]bool{}, true, true},
+		"a side and a free end":                         {1, [2]bool{true, true}, false, true},
+		"free ends":                                     {0, [2]bool{true, true}, false, false},
+		"a side and an end that was not seen":           {1, [2]bool{true, false}, false, false},
+		"a side and a free end before a wall":           {1, [2]bool{true, true}, true, false},
+	} {
+		s := handMade(rear)
+		if c.wall {
+			s = handMade(rear, wall)
+		}
+		m := machine{front: front{frame: geom.Identity()}, free: c.free}
+		m.ends[left].Centre, m.ends[right].Centre = r3.Vec{Y: 800}, r3.Vec{Y: -800}
+		m.inner[back] = []int{0}
+		for d := range c.sides {
+			m.inner[d] = []int{0}
+		}
+		if got := s.whole(&m); got != c.want {
+			t.Errorf("%s: %v", name, got)
 		}
 	}
 }
