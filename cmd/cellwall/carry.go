@@ -6,6 +6,7 @@ import (
 	"io"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"cellwall/export/whole"
 	"cellwall/mapping/arm"
@@ -20,7 +21,7 @@ import (
 type carried struct {
 	from, to           string
 	program, toProgram string
-	check              float64
+	limits             moves.Limits
 	points             []moves.Taught
 	steps              *reach.Program
 	robot              *arm.Arm
@@ -33,13 +34,17 @@ func (k *carried) flags(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&k.to, "to", "", "the CSV table of corrected points to write")
 	cmd.Flags().StringVar(&k.program, "program", "", "a program to correct, CSV as for reach, whose column object says what a row was taught against")
 	cmd.Flags().StringVar(&k.toProgram, "to-program", "", "the corrected program to write")
-	cmd.Flags().Float64Var(&k.check, "check", 10, "flag points and rows that are corrected by more than so many mm")
+	cmd.Flags().Float64Var(&k.limits.Shift, "check", 10, "flag points and rows that are corrected by more than so many mm")
+	cmd.Flags().Float64Var(&k.limits.Known, "known", 1, "flag points and rows that are known to worse than so many mm (k = 2), as where only edges tell how far an object slid")
 }
 
 // open reads the points and the program, before long work.
 func (k *carried) open(dir string) error {
-	if !(k.check >= 0) {
-		return fmt.Errorf("--check is %g mm; it must not be negative", k.check)
+	if !(k.limits.Shift >= 0) {
+		return fmt.Errorf("--check is %g mm; it must not be negative", k.limits.Shift)
+	}
+	if !(k.limits.Known > 0) {
+		return fmt.Errorf("--known is %g mm; nothing is known that well, give what the work allows, such as 1", k.limits.Known)
 	}
 	if err := pairOfFiles("--points", k.from, "--to", k.to); err != nil {
 		return err
@@ -94,7 +99,7 @@ func pairOfFiles(read, from, write, to string) error {
 // look is said on stderr, for stdout holds the moves.
 func (k *carried) write(cmd *cobra.Command, c *common, told *moves.Comparison) error {
 	if k.to != "" {
-		k.done = told.Carry(k.points, k.check)
+		k.done = told.Carry(k.points, k.limits)
 		done := k.done
 		if err := whole.File(cmd.Context(), k.to, func(w io.Writer) error { return moves.WriteCarried(w, done) }); err != nil {
 			return err
@@ -104,7 +109,7 @@ func (k *carried) write(cmd *cobra.Command, c *common, told *moves.Comparison) e
 	if k.toProgram == "" {
 		return nil
 	}
-	rows := told.CarryProgram(k.steps, k.robot, k.check)
+	rows := told.CarryProgram(k.steps, k.robot, k.limits)
 	var all []moves.Carried
 	out := &reach.Program{}
 	remarks := []string{fmt.Sprintf("corrected after a move, from %s; drive it at reduced speed first", filepath.Base(k.program))}
@@ -135,8 +140,8 @@ func remark(r *moves.CarriedRow) string {
 	if r.Joint >= 0 {
 		s += fmt.Sprintf(", joint %d by %.2f deg", r.Joint+1, degree(r.By))
 	}
-	if r.Check {
-		s += ", CHECK"
+	if r.Check() {
+		s += ", CHECK: " + strings.Join(r.Flags, "; ")
 	}
 	return s
 }
@@ -148,13 +153,13 @@ func (k *carried) say(cmd *cobra.Command, c *common, file, what string, done []m
 		if done[i].Why != "" {
 			failed++
 			fmt.Fprintf(cmd.ErrOrStderr(), "cellwall: %s was not corrected: %s; scan next %s\n", done[i].Name, done[i].Why, done[i].ScanNext)
-		} else if done[i].Check {
+		} else if done[i].Check() {
 			flagged++
 		}
 	}
 	k.failed += failed
 	if !c.quiet || failed > 0 {
-		fmt.Fprintf(cmd.ErrOrStderr(), "cellwall: %s holds %d %s, %d of them corrected by more than %g mm: drive there at reduced speed first; %d not corrected\n",
-			file, len(done), what, flagged, k.check, failed)
+		fmt.Fprintf(cmd.ErrOrStderr(), "cellwall: %s holds %d %s, %d of them corrected by more than %g mm or known to worse than %g mm: drive there at reduced speed first; %d not corrected\n",
+			file, len(done), what, flagged, k.limits.Shift, k.limits.Known, failed)
 	}
 }

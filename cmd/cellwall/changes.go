@@ -44,6 +44,7 @@ func changesCommand(c *common) *cobra.Command {
 			if err := twoMaps(args[0], args[1], "OLD and NEW", "name the map folders of two scans"); err != nil {
 				return err
 			}
+			ofOneCell(cmd, old.Scene, now.Scene)
 			all := changes.Between(old, now, level)
 			if c.json {
 				return changes.WriteJSON(cmd.OutOrStdout(), all, level)

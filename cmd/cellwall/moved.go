@@ -34,8 +34,10 @@ func movedCommand(c *common) *cobra.Command {
 			"both maps at the level given. --points takes a CSV table of taught points (name, object, x, y, z\n" +
 			"and qw, qx, qy, qz or roll, pitch, yaw in degrees) and writes them corrected to --to; --program takes\n" +
 			"a program as reach does, with a column object, and writes it to --to-program, joints solved anew next\n" +
-			"to the old ones, or not at all where a row cannot be corrected. Exit status 1 where nothing can be told\n" +
-			"of --object, or a point or row could not be corrected.\n\n" + cautions(),
+			"to the old ones, or not at all where a row cannot be corrected. A point or row is flagged where it is\n" +
+			"corrected by more than --check or known to worse than --known, and stays uncorrected where the move of\n" +
+			"its object leaves a direction open. Exit status 1 where nothing can be told,\n" +
+			"or nothing of --object, or a point or row could not be corrected.\n\n" + cautions(),
 		Args: one("CELL, the cell folder with the rescan"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := checkLevel(level); err != nil {
@@ -58,7 +60,11 @@ func movedCommand(c *common) *cobra.Command {
 			if object != "" && !slices.ContainsFunc(old.Objects, func(o scene.Object) bool { return o.Name == object }) {
 				return fmt.Errorf("--object: the old map has no object %q; it has %s", object, list(names(old)))
 			}
+			ofOneCell(cmd, old, now)
 			told := moves.Compare(old, now, level)
+			if old.Cell != now.Cell && told.Room == nil {
+				return fmt.Errorf("--since: %s is of another cell by its name, and none of its floor and walls is in the new map; name an earlier map of %q", since, now.Cell)
+			}
 			if err := carry.write(cmd, c, told); err != nil {
 				return err
 			}
@@ -78,7 +84,7 @@ func movedCommand(c *common) *cobra.Command {
 			if err := printComparison(cmd.OutOrStdout(), c, told, object); err != nil {
 				return err
 			}
-			if _, ok := told.Move(object); object != "" && !ok || carry.failed > 0 {
+			if _, ok := told.Move(object); object != "" && !ok || carry.failed > 0 || len(told.Moves) == 0 {
 				return errNo
 			}
 			return nil
@@ -165,7 +171,10 @@ func printMove(w io.Writer, m *moves.Move) {
 	fmt.Fprintf(w, "\n%s (%s): moved%s\n", m.Name, m.Kind, after(", ", movesheet.Partly(m)))
 	printMotion(w, m)
 	for _, d := range movesheet.Open(m) {
-		fmt.Fprintf(w, "  not told   %s: no surface that both maps show determines it\n", d)
+		fmt.Fprintf(w, "  not told   %s\n", d)
+	}
+	for _, d := range movesheet.Weak(m) {
+		fmt.Fprintf(w, "  weak       %s\n", d)
 	}
 	for _, u := range movesheet.Changed(m) {
 		fmt.Fprintf(w, "  changed    %s\n", u)
@@ -180,7 +189,7 @@ func printMove(w io.Writer, m *moves.Move) {
 
 // restOf is what else there is to say of an object that has no move of its own.
 func restOf(m *moves.Move) string {
-	return strings.Join(append(movesheet.Open(m), movesheet.Changed(m)...), "; ")
+	return strings.Join(slices.Concat(movesheet.Open(m), movesheet.Weak(m), movesheet.Changed(m)), "; ")
 }
 
 // after is the word after a separator, or nothing.
@@ -237,6 +246,9 @@ func printMotion(w io.Writer, m *moves.Move) {
 	v, turned := m.Pose.R.Log(), at.SigmaR()
 	fmt.Fprintf(w, "  datum      by (%s, %s, %s) mm\n", value.MM(s.X, sigma.X), value.MM(s.Y, sigma.Y), value.MM(s.Z, sigma.Z))
 	fmt.Fprintf(w, "  turn       (%s, %s, %s) about base X, Y, Z\n", value.Deg(v.X, turned.X), value.Deg(v.Y, turned.Y), value.Deg(v.Z, turned.Z))
+	if len(m.Loose) > 0 {
+		return // what takes every point along needs all of it
+	}
 	roll, pitch, yaw := m.Pose.R.RPY()
 	b := m.OfBase().SigmaT()
 	fmt.Fprintf(w, "  base       baseNewFromBaseOld xyz_mm [%s, %s, %s], rpy_deg [%.4f, %.4f, %.4f]\n",

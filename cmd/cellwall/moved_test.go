@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"cellwall/fit"
 	"cellwall/fixtures"
 	"cellwall/mapping/geom"
 	"cellwall/scene"
@@ -126,6 +127,8 @@ func TestMovedTellsTheMillsMove(t *testing.T) {
 		{[]string{dir, "--since", old, "--points", "absent.csv", "--to", "x.csv"}, []string{"absent.csv", "does not exist"}},
 		{[]string{dir}, []string{"--since is missing", "map folder"}},
 		{[]string{dir, "--since", filepath.Join(old, "absent")}, []string{"absent", "does not exist"}},
+		{[]string{dir, "--since", elsewhere(t, old)}, []string{`"lathe cell"`, "another cell"}},
+		{[]string{dir, "--since", old, "--known", "0"}, []string{"--known is 0"}},
 		{[]string{dir, "--since", old, "--level", "2"}, []string{"--level is 2", "0.99"}},
 		{[]string{dir, "--since", old, "--object", "lathe"}, []string{`no object "lathe"`, "mill"}},
 	} {
@@ -139,6 +142,25 @@ func TestMovedTellsTheMillsMove(t *testing.T) {
 			}
 		}
 	}
+}
+
+// elsewhere is the map as another cell's may be: of another name, and without a floor or
+// wall that would tell that it is the same place.
+func elsewhere(t *testing.T, old string) string {
+	t.Helper()
+	s, err := scene.Open(filepath.Join(old, "scene.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Cell = "lathe cell"
+	s.Objects = slices.DeleteFunc(s.Objects, func(o scene.Object) bool { return o.Kind != fit.Enclosure })
+	var b bytes.Buffer
+	if err := s.WriteJSON(&b); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "other.json")
+	write(t, path, b.Bytes())
+	return path
 }
 
 // carriesPoints has a point of the mill and one of nothing known taken along.

@@ -11,6 +11,8 @@ import (
 
 	"cellwall/mapping/fault"
 	"cellwall/scene"
+
+	"github.com/spf13/cobra"
 )
 
 // openMap opens the scene of a map folder, or of a scene.json; flag says what
@@ -51,6 +53,13 @@ func twoMaps(a, b, flag, remedy string) error {
 		return fmt.Errorf("%s: %s and %s hold one and the same map, which tells nothing of what moved; %s", flag, a, b, remedy)
 	}
 	return nil
+}
+
+// ofOneCell warns where two maps bear the names of different cells.
+func ofOneCell(cmd *cobra.Command, old, now *scene.Scene) {
+	if old.Cell != now.Cell {
+		fmt.Fprintf(cmd.ErrOrStderr(), "cellwall: the old map is of the cell %q, the new one of %q: a move from one cell to another means nothing\n", old.Cell, now.Cell)
+	}
 }
 
 // mapOf is the map of a cell, made first where there is none.

@@ -24,9 +24,7 @@ type movedTally struct {
 	shift, turn         []float64 // error of the mill's move at its datum, mm and rad
 	inside, stated      int       // of its 95 % intervals
 	still, calledMoved  int       // objects that did not move, and those that were said to
-	slips, slipsTold    int       // vises that slipped by 1 mm or more, of those that are told of at all
-	stays, staysTold    int       // vises that did not, and those that were said to
-	notTold             int       // cells in which nothing was said of it
+	scanned, others     slipTally // of vises whose fixed jaw's face and a top both scans saw, and of the others
 }
 
 // movedTrials tries n cells from a seed on.
@@ -58,7 +56,11 @@ func movedTrial(w io.Writer, m maps, seed uint64, density float64, still, verbos
 	for i := range c.Moves {
 		sum.judge(w, &c.Moves[i], truth, oldShop, verbose)
 	}
-	sum.slip(w, seed, c, oldShop, newShop)
+	slips := &sum.others
+	if viseScanned(oldShop) && viseScanned(newShop) {
+		slips = &sum.scanned
+	}
+	slips.add(w, c, [2]viseMap{{oldShop, old.Scene}, {newShop, now.Scene}})
 	if _, ok := c.Move("mill"); !ok {
 		sum.untold++
 		fmt.Fprintf(w, "seed %d: the mill's move was not told: %v\n", seed, c.Untold)
@@ -125,29 +127,6 @@ func (t *movedTally) mill(w io.Writer, seed uint64, m *moves.Move, truth geom.Po
 	}
 }
 
-// slip holds what was told of the vise against how far it slipped.
-func (t *movedTally) slip(w io.Writer, seed uint64, c *moves.Comparison, old, now *fixtures.Shop) {
-	slipped := old.Settings.Vise != now.Settings.Vise
-	if len(c.Slips) == 0 || len(c.Slips[0].Open) > 0 {
-		t.notTold++
-		return
-	}
-	s := c.Slips[0]
-	said := &t.slipsTold
-	if slipped {
-		t.slips++
-	} else {
-		t.stays++
-		said = &t.staysTold
-	}
-	if s.Slipped {
-		*said++
-	}
-	if s.Slipped != slipped {
-		fmt.Fprintf(w, "  seed %d: vise slipped %v, told %v: %.2f mm, p %.2g\n", seed, slipped, s.Slipped, r3.Norm(s.Shift), s.Test.P())
-	}
-}
-
 func (t *movedTally) show(w io.Writer) {
 	rms := func(v []float64) float64 {
 		sum := 0.0
@@ -162,7 +141,7 @@ func (t *movedTally) show(w io.Writer) {
 	fmt.Fprintf(w, "error at the datum: rms %.3f mm, median %.3f, worst %.3f; rms %.4f deg, worst %.4f\n",
 		rms(t.shift), at(t.shift, .5), at(t.shift, 1), rms(t.turn)/degree, at(t.turn, 1)/degree)
 	fmt.Fprintf(w, "95 %% intervals of it that hold the truth: %d of %d (%.1f %%)\n", t.inside, t.stated, 100*float64(t.inside)/float64(max(1, t.stated)))
-	fmt.Fprintf(w, "vises that slipped and were said to: %d of %d; that stayed and were said to have slipped: %d of %d; not told in %d cells\n",
-		t.slipsTold, t.slips, t.staysTold, t.stays, t.notTold)
+	t.scanned.show(w, "vises whose fixed jaw's face and a top both scans saw")
+	t.others.show(w, "the other vises")
 	fmt.Fprintf(w, "still objects said to have moved: %d of %d\n", t.calledMoved, t.still)
 }

@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -38,6 +39,7 @@ type Sheet struct {
 type row struct {
 	Name           string
 	Old, New, Diff frame
+	InPart         bool     // New is where it went as far as that is told, and no place to rely on
 	Notes          []string // what is open of it, and what of it has changed
 	Shared         []moves.Shared
 }
@@ -97,7 +99,7 @@ func (s *Sheet) said() []string {
 }
 
 func otherOf(m *moves.Move) other {
-	out := other{Name: m.Name, Notes: strings.Join(append(openly(m), Changed(m)...), "; ")}
+	out := other{Name: m.Name, Notes: strings.Join(notes(m), "; ")}
 	if Along(m) {
 		out.Verdict = "went along with " + m.With
 		return out
@@ -110,20 +112,21 @@ func otherOf(m *moves.Move) other {
 	return out
 }
 
-// openly are the open directions, each said to be so.
-func openly(m *moves.Move) []string {
+// notes are the open directions, each said to be so, those told by little, and what
+// has changed.
+func notes(m *moves.Move) []string {
 	var out []string
 	for _, d := range Open(m) {
 		out = append(out, "open: "+d)
 	}
-	return out
+	return slices.Concat(out, Weak(m), Changed(m))
 }
 
 func rowOf(m *moves.Move) row {
 	now := m.Pose.Mul(m.Datum)
 	c := m.At(now.T)
 	d, t, r := now.Minus(m.Datum), c.SigmaT(), c.SigmaR()
-	out := row{Name: m.Name, Old: plain(m.Datum), New: plain(now), Shared: m.Shared, Notes: append(openly(m), Changed(m)...)}
+	out := row{Name: m.Name, Old: plain(m.Datum), New: plain(now), Shared: m.Shared, Notes: notes(m), InPart: len(m.Loose) > 0}
 	for i, s := range [3]float64{t.X, t.Y, t.Z} {
 		out.Diff[i] = value.MM(d[i], s)
 	}

@@ -3,10 +3,14 @@ package movesheet
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"cellwall/export/value"
 	"cellwall/fit"
 	"cellwall/scene/moves"
+	"cellwall/scene/rigid"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Foot says which of the two moved where the room seems to have: what the arm stands
@@ -26,16 +30,34 @@ func Foot(told *moves.Comparison) string {
 
 // Slip says whether a vise went with its machine.
 func Slip(s moves.Slip) string {
-	switch sigma, turned := s.Cov.SigmaT(), s.Cov.SigmaR(); {
-	case len(s.Open) > 0:
-		return fmt.Sprintf("whether it slipped in %s is not told, for no surface that both maps show determines %v; scan its fixed jaw and the sheets of %s", s.Home, s.Open[0], s.Home)
-	case !s.Slipped:
-		shift, turn := s.AtMost()
-		return fmt.Sprintf("went with %s; a slip is not told apart from none, at most %.2f mm and %.3f°", s.Home, shift, degrees(turn))
-	default:
+	sigma, turned := s.Cov.SigmaT(), s.Cov.SigmaR()
+	shift, turn := s.AtMost()
+	atMost := fmt.Sprintf("at most %.2f mm and %.3f°", shift, degrees(turn))
+	scan := fmt.Sprintf("scan its fixed jaw and the sheets of %s", s.Home)
+	switch {
+	case s.Untold():
+		return fmt.Sprintf("whether it slipped in %s is not told, for no surface that both maps show determines %s; %s", s.Home, either(s), scan)
+	case s.Slipped && len(s.Open) == 0:
 		return fmt.Sprintf("slipped in %s by (%s, %s, %s) mm along its datum's X, Y, Z, turned about Z by %s", s.Home,
 			value.MM(s.Shift.X, sigma.X), value.MM(s.Shift.Y, sigma.Y), value.MM(s.Shift.Z, sigma.Z), value.Deg(s.Turn.Z, turned.Z))
+	case s.Slipped:
+		far, round := s.Worst()
+		return fmt.Sprintf("slipped in %s by %s mm and %s as far as it is told; no surface that both maps show determines %s; %s", s.Home,
+			value.MM(r3.Norm(s.Shift), far), value.Deg(r3.Norm(s.Turn), round), either(s), scan)
+	case s.Whole():
+		return fmt.Sprintf("went with %s; a slip is not told apart from none, %s", s.Home, atMost)
 	}
+	return fmt.Sprintf("went with %s as far as it is told, %s; whether it slipped further is not told, for no surface that both maps show determines %s; %s",
+		s.Home, atMost, either(s), scan)
+}
+
+// either lists what is open of a slip.
+func either(s moves.Slip) string {
+	var out []string
+	for _, d := range s.Open {
+		out = append(out, d.In(s.Axes))
+	}
+	return strings.Join(out, ", nor ")
 }
 
 // Contact says how a machine stands on the floor against how it did.
@@ -70,10 +92,36 @@ func Open(m *moves.Move) []string {
 	var out []string
 	if !unbounded(m.Kind) {
 		for _, d := range m.Loose {
-			out = append(out, d.String())
+			out = append(out, m.Says(d)+scan(m, d))
 		}
 	}
 	return out
+}
+
+// Weak are the directions that the shared surfaces of an object leave open, and how
+// well what else both maps show tells them.
+func Weak(m *moves.Move) []string {
+	var out []string
+	for _, w := range m.Weak {
+		u, unit := m.Known(w.Direction), " mm"
+		if w.Turn != (r3.Vec{}) {
+			u, unit = degrees(u), "°"
+		}
+		out = append(out, fmt.Sprintf("only %s %s, to ± %.2g%s%s", w.Teller(), m.Says(w.Direction), u, unit, scan(m, w.Direction)))
+	}
+	return out
+}
+
+// scan says which faces of the old map would tell a direction, at most three.
+func scan(m *moves.Move, d rigid.Direction) string {
+	var names []string
+	for _, n := range m.ToScan(d) {
+		names = append(names, n.String())
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "; to tell it, scan " + strings.Join(names[:min(3, len(names))], " or ")
 }
 
 // Changed says which surfaces do not go with the rest: the object is not the shape

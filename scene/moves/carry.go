@@ -26,30 +26,37 @@ type Carried struct {
 	Moved    bool      // its object moved; else the point stays as it was taught
 	Shift    float64   // how far the point has gone, mm
 	Turn     float64   // how far it is turned, rad
-	Check    bool      // the correction is larger than the check distance: drive there by hand first
+	Flags    []string  // why to drive there by hand first, none where nothing calls for it
 	Why      string    // why it could not be corrected, "" where it could
 	ScanNext string    // what to scan so that it can
+}
+
+// Check tells whether the place is to be driven to by hand first.
+func (c *Carried) Check() bool { return c.Why != "" || len(c.Flags) > 0 }
+
+// Limits say from what on a carried point is flagged, mm.
+type Limits struct {
+	Shift float64 // of how far it was corrected
+	Known float64 // of its expanded uncertainty
 }
 
 // Carry takes taught points along with the objects that they were taught against.
 // Those of an object that is not told apart from still stay as they were taught,
 // and take the uncertainty of that; those of one that cannot be told, or whose
 // move leaves open where they have gone, are not corrected and say why; nor is any
-// where the room says that the mount changed. check is
-// the distance, mm, beyond which a correction is flagged.
-func (c *Comparison) Carry(points []Taught, check float64) []Carried {
+// where the room says that the mount changed.
+func (c *Comparison) Carry(points []Taught, limits Limits) []Carried {
 	out := make([]Carried, len(points))
 	for i, p := range points {
-		out[i] = c.carry(p, check)
+		out[i] = c.carry(p, limits)
 	}
 	return out
 }
 
-func (c *Comparison) carry(p Taught, check float64) Carried {
+func (c *Comparison) carry(p Taught, limits Limits) Carried {
 	out := Carried{Taught: p, Pose: p.Pose}
 	if c.Foot() == Mount {
 		out.Why, out.ScanNext = "the scanner's mount, the scanner or a joint's zero has changed since the old map, so no move can be believed", "nothing: solve the mount and map again"
-		out.Check = true
 		return out
 	}
 	m, ok := c.Move(p.Object)
@@ -60,14 +67,15 @@ func (c *Comparison) carry(p Taught, check float64) Carried {
 				out.Why, out.ScanNext = u.Reason, u.ScanNext
 			}
 		}
-		out.Check = true
 		return out
 	}
 	at := m.Pose.Apply(p.Pose.T)
 	if len(m.Loose) > 0 {
-		out.Why = fmt.Sprintf("no shared surface of %s determines %v", p.Object, m.Loose[0])
+		out.Why = fmt.Sprintf("no shared surface of %s determines %s", p.Object, m.Says(m.Loose[0]))
 		out.ScanNext = fmt.Sprintf("a surface of %s that faces along it", p.Object)
-		out.Check = true
+		if would := m.ToScan(m.Loose[0]); len(would) > 0 {
+			out.ScanNext = would[0].String()
+		}
 		return out
 	}
 	out.Cov, out.Moved = m.At(at), m.Moved
@@ -75,9 +83,28 @@ func (c *Comparison) carry(p Taught, check float64) Carried {
 		out.Pose = m.Pose.Mul(p.Pose)
 		out.Shift = r3.Norm(r3.Sub(at, p.Pose.T))
 		out.Turn = r3.Norm(m.Pose.R.Log())
-		out.Check = out.Shift > check
 	}
+	out.flag(m, limits)
 	return out
+}
+
+// flag says what of the limits the correction goes beyond.
+func (c *Carried) flag(m *Move, limits Limits) {
+	if c.Shift > limits.Shift {
+		c.Flags = append(c.Flags, fmt.Sprintf("corrected by more than %g mm", limits.Shift))
+	}
+	u, _ := c.Expanded()
+	if u <= limits.Known {
+		return
+	}
+	word := fmt.Sprintf("known to ± %.2g mm only", u)
+	if !c.Moved {
+		word = fmt.Sprintf("its object is where it was to ± %.2g mm only", u)
+	}
+	for _, w := range m.Weak {
+		word += fmt.Sprintf(", for only %s %s", w.Teller(), m.Says(w.Direction))
+	}
+	c.Flags = append(c.Flags, word)
 }
 
 // columns of a file of taught points.

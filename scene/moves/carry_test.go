@@ -28,19 +28,19 @@ func TestCarryTakesPointsWhereTheirObjectWent(t *testing.T) {
 	pick := geom.Pose{R: geom.RotFromRPY(.1, .2, .3), T: r3.Vec{X: 1300, Y: 150, Z: 450}}
 	got := c.Carry([]Taught{
 		{Name: "pick", Object: "mill", Pose: pick}, {Name: "park", Object: "floor", Pose: pick}, {Name: "lost", Object: "lathe", Pose: pick},
-	}, 20)
+	}, Limits{20, 3})
 	if d := truth.Mul(pick).Minus(got[0].Pose); rigid.Against(d, got[0].Cov, 300).Beyond(.9999) || math.Hypot(d[0], d[1]) > 1 {
 		t.Errorf("the corrected point is off by %v", d)
 	}
 	shift, _ := got[0].Expanded()
-	if got[0].Status() != "corrected" || !got[0].Check || shift < .1 || shift > 1.5 {
-		t.Errorf("%s, check %v, u95 %.2f mm", got[0].Status(), got[0].Check, shift)
+	if got[0].Status() != "corrected" || !got[0].Check() || shift < .1 || shift > 1.5 {
+		t.Errorf("%s, check %v, u95 %.2f mm", got[0].Status(), got[0].Check(), shift)
 	}
 	// The floor holds no slide along itself, so nothing follows for a point on it.
 	if got[1].Status() != "not-corrected" || !strings.Contains(got[1].Why, "a slide") {
 		t.Errorf("%+v", got[1])
 	}
-	if got[2].Status() != "not-corrected" || !got[2].Check || got[2].Pose != pick {
+	if got[2].Status() != "not-corrected" || !got[2].Check() || got[2].Pose != pick {
 		t.Errorf("%+v", got[2])
 	}
 }
@@ -49,9 +49,30 @@ func TestPointsOfAStillObjectStayAsTaught(t *testing.T) {
 	w := newWorld(12)
 	old := w.mapped(7)
 	pick := geom.Pose{R: geom.IdentityRot(), T: r3.Vec{X: 1300, Z: 450}}
-	got := Compare(old, w.mapped(3), level).Carry([]Taught{{Name: "pick", Object: "mill", Pose: pick}}, 1)[0]
-	if shift, _ := got.Expanded(); got.Status() != "as-taught" || got.Pose != pick || got.Check || !(shift > 0) {
+	got := Compare(old, w.mapped(3), level).Carry([]Taught{{Name: "pick", Object: "mill", Pose: pick}}, Limits{1, 3})[0]
+	if shift, _ := got.Expanded(); got.Status() != "as-taught" || got.Pose != pick || got.Check() || !(shift > 0) {
 		t.Errorf("%+v", got)
+	}
+}
+
+// A place is flagged where it is corrected by more than one limit or known to worse than
+// the other, with the direction that little tells.
+func TestCarriedPlacesAreFlagged(t *testing.T) {
+	m := Move{Name: "mill", Moved: true, Motion: rigid.Motion{Pose: rigid.About(r3.Vec{}, r3.Vec{Z: 4}, r3.Vec{}), Cov: geom.Cov6{{.01}, {1: 9}, {2: .01}}}}
+	m.Weak = []Weak{{rigid.Direction{Slide: y}, Edges}}
+	c := &Comparison{Level: level, Moves: []Move{m}}
+	for _, k := range []struct {
+		limits Limits
+		flags  int
+	}{{Limits{5, 7}, 0}, {Limits{3, 7}, 1}, {Limits{5, 1}, 1}, {Limits{3, 1}, 2}} {
+		got := c.Carry([]Taught{{Name: "pick", Object: "mill", Pose: geom.Identity()}}, k.limits)
+		if len(got[0].Flags) != k.flags || got[0].Check() != (k.flags > 0) {
+			t.Errorf("%+v: %q", k.limits, got[0].Flags)
+		}
+		var b bytes.Buffer
+		if err := WriteCarried(&b, got); err != nil || strings.Contains(b.String(), "along base Y") != (k.limits.Known == 1) {
+			t.Errorf("%+v: %v %s", k.limits, err, b.String())
+		}
 	}
 }
 

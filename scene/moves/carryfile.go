@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // WriteCarried writes corrected points as CSV with the columns of their file,
@@ -12,7 +13,7 @@ import (
 // corrected, as-taught (its object is not told apart from still) or not-corrected
 // (see why); shift_mm and turn_deg are the correction, u95_mm and u95_deg its
 // expanded uncertainty in the worst direction (k = Coverage), check is yes where
-// the correction is beyond the check distance or could not be made.
+// one of them is beyond its limit or no correction could be made, and why says which.
 func WriteCarried(w io.Writer, points []Carried) error {
 	inRPY := len(points) > 0 && points[0].InRPY
 	head := []string{"name", "object", "x", "y", "z", "qw", "qx", "qy", "qz"}
@@ -58,11 +59,11 @@ func (c *Carried) row(inRPY bool) []string {
 		return append(row, "", "", "", "", "yes", c.Why+"; scan next: "+c.ScanNext)
 	}
 	check := "no"
-	if c.Check {
+	if c.Check() {
 		check = "yes"
 	}
 	shift, turn := c.Expanded()
-	return append(row, number(c.Shift, 3), number(c.Turn*180/math.Pi, 5), number(shift, 3), number(turn*180/math.Pi, 5), check, "")
+	return append(row, number(c.Shift, 3), number(c.Turn*180/math.Pi, 5), number(shift, 3), number(turn*180/math.Pi, 5), check, strings.Join(c.Flags, "; "))
 }
 
 // Expanded is the correction's expanded uncertainty in the worst direction, mm and

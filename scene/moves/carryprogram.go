@@ -22,15 +22,15 @@ type CarriedRow struct {
 // it stands, joints by the nearest joints that hold the tool where it now belongs.
 // Rows without an object stay. A row whose new joints are out of the arm's limits,
 // or that it cannot reach, is not corrected and says why.
-func (c *Comparison) CarryProgram(p *reach.Program, a *arm.Arm, check float64) []CarriedRow {
+func (c *Comparison) CarryProgram(p *reach.Program, a *arm.Arm, limits Limits) []CarriedRow {
 	out := make([]CarriedRow, len(p.Rows))
 	for i, r := range p.Rows {
-		out[i] = c.carryRow(r, a, check)
+		out[i] = c.carryRow(r, a, limits)
 	}
 	return out
 }
 
-func (c *Comparison) carryRow(r reach.Row, a *arm.Arm, check float64) CarriedRow {
+func (c *Comparison) carryRow(r reach.Row, a *arm.Arm, limits Limits) CarriedRow {
 	out := CarriedRow{Row: r, Joint: -1}
 	taught := Taught{Name: r.Name, Object: r.Object, Line: r.Line}
 	if r.Pose != nil {
@@ -42,7 +42,7 @@ func (c *Comparison) carryRow(r reach.Row, a *arm.Arm, check float64) CarriedRow
 		out.Carried = Carried{Taught: taught, Pose: taught.Pose}
 		return out
 	}
-	out.Carried = c.carry(taught, check)
+	out.Carried = c.carry(taught, limits)
 	switch {
 	case out.Why != "" || !out.Moved:
 	case r.Pose != nil:
@@ -59,7 +59,6 @@ func (r *CarriedRow) solve(a *arm.Arm) {
 	q, err := nearby(a, r.Carried.Pose.Mul(flangeFromTool(a).Inverse()), r.Row.Joints)
 	if err != nil {
 		r.Why, r.ScanNext = err.Error(), "nothing: teach the row anew, in another posture"
-		r.Check = true
 		return
 	}
 	for i := range q {

@@ -31,7 +31,7 @@ func TestProgramsGoWhereTheirObjectWent(t *testing.T) {
 		{Name: "put", Motion: reach.Line, Pose: &pose, Object: "mill"},
 		{Name: "edge", Motion: reach.Joint, Joints: limit, Object: "mill"},
 	}}
-	got := c.CarryProgram(p, a, 10)
+	got := c.CarryProgram(p, a, Limits{10, 1})
 	if got[0].Why != "" || got[0].Row.Joints[0] != 0 {
 		t.Errorf("home belongs to no object: %+v", got[0])
 	}
@@ -43,12 +43,12 @@ func TestProgramsGoWhereTheirObjectWent(t *testing.T) {
 	if d := r3.Norm(r3.Sub(got[2].Row.Pose.T, by.Apply(pose.T))); d > 1e-9 || pose.T != (r3.Vec{X: 1100, Z: 300}) {
 		t.Errorf("put is off by %g mm, and was %v", d, pose.T)
 	}
-	if !got[1].Check || got[1].Joint < 0 || !(got[1].By > 0) {
+	if !got[1].Check() || got[1].Joint < 0 || !(got[1].By > 0) {
 		t.Errorf("pick: %+v", got[1])
 	}
 	// The last joint stands at its limit, and which way the move turns it decides.
 	back := &Comparison{Level: level, Moves: []Move{{Name: "mill", Moved: true, Motion: rigid.Motion{Pose: by.Inverse()}}}}
-	why := got[3].Why + back.CarryProgram(p, a, 10)[3].Why
+	why := got[3].Why + back.CarryProgram(p, a, Limits{10, 1})[3].Why
 	if !strings.Contains(why, "limits") {
 		t.Errorf("a joint beyond its limit is taken: %q", why)
 	}

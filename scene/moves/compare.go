@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"cellwall/fit"
 	"cellwall/mapping/geom"
@@ -109,30 +110,38 @@ func (b *bench) object(c *Comparison, o *scene.Object) {
 		return
 	}
 	if o.Kind == fit.Post {
-		c.untold(o, "the new map shows no post of its diameter where it stood")
+		b.untold(c, o, "the new map shows no post of its diameter where it stood")
 		return
 	}
-	old := b.body(o)
+	old, own := b.body(o)
 	f := b.best(c, o, old, twin)
 	if f == nil {
-		c.untold(o, "the new map shows none of its faces where they can be told from others")
+		b.untold(c, o, "the new map shows none of its faces where they can be told from others")
 		return
 	}
 	if twin == nil && !f.confirm() {
-		c.untold(o, "one face alone, millimetres off where it was, may be another one beside it")
+		b.untold(c, o, "one face alone, millimetres off where it was, may be another one beside it")
 		return
 	}
-	if err := f.snoop(o.Name, b.up); err != nil {
-		c.untold(o, err.Error())
+	if err := f.snoop(own, b.up); err != nil {
+		b.untold(c, o, err.Error())
 		return
 	}
 	m := moveOf(f)
 	if twin != nil && (o.Kind == fit.Enclosure || o.Kind == fit.Table) {
 		m.close(o, twin)
 	}
+	if o.Kind == fit.Enclosure {
+		if g, with, ok := b.ridden(o, f, &m); ok {
+			f, m = g, with
+		}
+	}
 	m.Motion = m.Told(f.system.Lever)
 	m.judge(f.system.Lever, b.level)
-	m.Unseen = unseen(o.Name, old, f)
+	m.unseen = unseen(o.Name, old, f)
+	for i := range m.unseen {
+		m.Unseen = append(m.Unseen, nameOf(&m.unseen[i]))
+	}
 	c.add(o, m)
 	if o.Kind == fit.Enclosure {
 		b.contact(c, o, &m)
@@ -144,34 +153,72 @@ func (c *Comparison) add(o *scene.Object, m Move) {
 	c.Moves = append(c.Moves, m)
 }
 
-func (c *Comparison) untold(o *scene.Object, why string) {
-	c.Untold = append(c.Untold, Untold{
+// untold notes why the object's move is not told: what the new map says of it, where it
+// was looked for and refused.
+func (b *bench) untold(c *Comparison, o *scene.Object, why string) {
+	u := Untold{
 		Name: o.Name, Kind: o.Kind, Reason: why,
 		ScanNext: fmt.Sprintf("%s, about (%.0f, %.0f, %.0f) mm in the old map", o.Name, o.Pose.T.X, o.Pose.T.Y, o.Pose.T.Z),
-	})
-}
-
-// body lists the faces that move with an object: its own, and of an enclosure
-// those of the blocks that stand in it, which are the machine's table and column
-// more often than not. What stands loose in it is left out of the fit as unlike.
-func (b *bench) body(o *scene.Object) []patch {
-	out := patches(o)
-	for i := range b.old.Objects {
-		if in := &b.old.Objects[i]; o.Kind == fit.Enclosure && in.Kind == fit.Block && in.Inside == o.Name {
-			out = append(out, patches(in)...)
+	}
+	home := find(b.old, o.Inside, fit.Enclosure)
+	for _, r := range b.new.NotLocated {
+		if r.Name != o.Name || r.Kind != o.Kind {
+			continue
+		}
+		u.Reason, u.ScanNext = "the new map did not locate it: "+r.Reason, r.ScanNext
+		if o.Kind == fit.Vise && home != nil {
+			u.ScanNext += fmt.Sprintf("; in the old map its fixed jaw stands %s", fixedSide(o.Pose, home.Pose))
 		}
 	}
-	return out
+	c.Untold = append(c.Untold, u)
+}
+
+// fixedSide is where the fixed jaw of a vise stands, as cell.yaml has it: seen from the
+// machine's front.
+func fixedSide(vise, machine geom.Pose) string {
+	toMoving := vise.R.Axis(1)
+	in, left := r3.Dot(toMoving, machine.R.Axis(0)), r3.Dot(toMoving, machine.R.Axis(1))
+	switch {
+	case in > math.Abs(left):
+		return "near"
+	case -in > math.Abs(left):
+		return "far"
+	case left > 0:
+		return "right"
+	}
+	return "left"
+}
+
+// body lists the faces that move with an object, and which objects' are its own: its
+// own faces, and of an enclosure as guests those of the blocks that stand in it, which
+// are the machine's table and column more often than not. Of a vise the moving jaw says
+// nothing, for the next part moves it; what both jaws stand on is as good as the vise.
+func (b *bench) body(o *scene.Object) (out []patch, own []string) {
+	own = []string{o.Name}
+	out = patches(o)
+	if o.Kind == fit.Vise {
+		out = slices.DeleteFunc(out, func(p patch) bool { return strings.HasPrefix(p.name, "moving-jaw") })
+	}
+	for i := range b.old.Objects {
+		switch in := &b.old.Objects[i]; {
+		case in.Kind != fit.Block:
+		case o.Kind == fit.Enclosure && in.Inside == o.Name:
+			out = append(out, patches(in)...)
+		case o.Kind == fit.Vise && in.Inside == o.Inside && carries(in, o):
+			out, own = append(out, patches(in)...), append(own, in.Name)
+		}
+	}
+	return out, own
 }
 
 // unseen are the object's own faces of the old map that are in no pair.
-func unseen(object string, old []patch, f *fitted) []FaceName {
-	var out []FaceName
+func unseen(object string, old []patch, f *fitted) []patch {
+	var out []patch
 	for i := range old {
 		p := &old[i]
 		is := func(q pair) bool { return q.old == p }
 		if p.object == object && !slices.ContainsFunc(f.pairs, is) && !slices.ContainsFunc(f.unlike, is) {
-			out = append(out, nameOf(p))
+			out = append(out, *p)
 		}
 	}
 	return out

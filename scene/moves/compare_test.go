@@ -118,11 +118,67 @@ func TestSlipIsToldApartFromTheMillsMove(t *testing.T) {
 	}
 }
 
+// A slip is told in the directions that are, whatever is open: 3 mm against 0.2 mm
+// along Y, while nothing holds X.
+func TestSlipIsToldInPart(t *testing.T) {
+	home := Move{Name: "mill", Motion: rigid.Motion{Pose: geom.Identity(), Cov: geom.Cov6{{.01}, {1: .01}, {2: .01}, {3: 1e-8}, {4: 1e-8}, {5: 1e-8}}}}
+	for by, slipped := range map[float64]bool{3: true, .1: false} {
+		m := Move{Name: "vise", Inside: "mill", Datum: geom.Identity(), Motion: home.Motion}
+		m.Pose.T = r3.Vec{X: 7, Y: by}
+		m.Loose = []rigid.Direction{{Slide: x}}
+		s := slipOf(&m, &home, level)
+		if s.Slipped != slipped || s.Whole() || s.Untold() || math.Abs(s.Shift.X) > 1e-9 || math.Abs(s.Shift.Y-by) > 1e-9 || s.Cov[0][0] > 1e-6 {
+			t.Errorf("%g mm along Y: %+v", by, s)
+		}
+	}
+}
+
+func TestOpenOfASlip(t *testing.T) {
+	turned := geom.Pose{R: geom.Exp(r3.Vec{Z: .4}), T: r3.Vec{X: 300}}
+	for _, c := range []struct {
+		open []rigid.Direction
+		want int
+	}{
+		{nil, 0},
+		{[]rigid.Direction{{Slide: z}}, 0},
+		{[]rigid.Direction{{Slide: r3.Unit(r3.Vec{X: .4, Y: -.9, Z: -.01})}}, 1},
+		{[]rigid.Direction{{Turn: z, Through: turned.T}}, 1},
+		{[]rigid.Direction{{Turn: x, Through: turned.T}}, 0},
+		{[]rigid.Direction{{Slide: x}, {Slide: r3.Unit(r3.Vec{X: 1, Z: .05})}}, 1},
+		{[]rigid.Direction{{Slide: x}, {Slide: y}, {Turn: z, Through: r3.Vec{X: 100}}}, 3},
+	} {
+		if got := levelOf(c.open, turned, 60); got != c.want {
+			t.Errorf("%v: %d open, want %d", c.open, got, c.want)
+		}
+	}
+}
+
+// By hand: an opening from -400 to 300 whose edges both maps know tells by each; where
+// only its width is known in one, to 2 mm, its middle is known to 1 mm in that; and one
+// that was 9 mm wider says nothing.
+func TestEdgesOfAnOpening(t *testing.T) {
+	open := func(lo, hi, width float64, sigma ...float64) *scene.Object {
+		o := scene.Object{Object: fit.Object{Opening: &fit.Opening{YMin: lo, YMax: hi, Sigma: [4]float64{math.Inf(1), math.Inf(1)}}, Measures: map[string]fit.Measure{"opening_width_mm": {Value: hi - lo, Sigma: width}}}}
+		copy(o.Opening.Sigma[:], sigma)
+		return &o
+	}
+	old := open(-400, 300, 1, .6, .8)
+	if got := edges(old, open(-398, 301, 1, .6, .8)); len(got) != 2 || got[0] != (mark{-400, -398, .36, .36}) || math.Abs(got[1].newVar-.64) > 1e-12 {
+		t.Errorf("both known: %v", got)
+	}
+	if got := edges(old, open(-398, 301, 2)); len(got) != 1 || got[0] != (mark{-50, -48.5, .25, 1}) {
+		t.Errorf("a width alone: %v", got)
+	}
+	if got := edges(old, open(-400, 309, 2)); got != nil {
+		t.Errorf("9 mm wider: %v", got)
+	}
+}
+
 // By hand: a vise that one pass showed, so that its own fit allowed for a shift of
 // 0.5 mm, is known as well as sweeps of 0.2 mm leave it; the 0.3 mm that its ends add
 // along X stay, and so does its turn.
 func TestDatumIsAsSteadyAsItsMachinesSweeps(t *testing.T) {
-	o := scene.Object{Object: fit.Object{Cov: geom.Cov6{{.25 + .09}, {1: .25}, {2: .25}, {3: 1e-6}, {4: 1e-6}, {5: 1e-6}}}}
+	o := scene.Object{Object: fit.Object{Pose: geom.Identity(), Cov: geom.Cov6{{.25 + .09}, {1: .25}, {2: .25}, {3: 1e-6}, {4: 1e-6}, {5: 1e-6}}}}
 	o.Faces = []fit.Face{{Surface: surface.Surface{Scans: []int32{2}}}, {Surface: surface.Surface{Scans: []int32{2}}}}
 	o.Cov[0][5], o.Cov[5][0] = 1e-4, 1e-4 // the turn about Z goes with 0.1 mm of the 0.3
 	for shift, want := range map[float64][3]float64{.04: {.13, .04, .04}, .3: {.34, .25, .25}} {
@@ -135,6 +191,11 @@ func TestDatumIsAsSteadyAsItsMachinesSweeps(t *testing.T) {
 		if got[5][5] != 1e-6 || got[0][5] != 1e-4 {
 			t.Errorf("the turn's part is %g, %g", got[5][5], got[0][5])
 		}
+	}
+	// Four sweeps saw the tops, one of them an end: the place along Z is as good as four.
+	o.Faces[0].Plane.Normal, o.Faces[1].Plane.Normal, o.Faces[1].Scans = r3.Vec{X: 1}, r3.Vec{Z: 1}, []int32{2, 3, 4, 5}
+	if got := steadied(&o, sway{shift: .04, freedom: 6}); math.Abs(got[0][0]-.13) > 1e-9 || math.Abs(got[2][2]-.01) > 1e-9 {
+		t.Errorf("an end that one sweep saw: %g along it, %g along Z, which four did", got[0][0], got[2][2])
 	}
 }
 

@@ -2,7 +2,6 @@ package moves
 
 import (
 	"math"
-	"slices"
 
 	"cellwall/fit"
 	"cellwall/mapping/geom"
@@ -40,21 +39,31 @@ func byDatum(old, new *scene.Object, home *Move, level float64) Move {
 // than the least variance that the turn leaves is that; what is more along an axis,
 // as along jaws of which no end was seen, stays.
 func steadied(o *scene.Object, by sway) geom.Cov6 {
-	var scans []int32
-	for i := range o.Faces {
-		scans = append(scans, o.Faces[i].Scans...)
-	}
-	slices.Sort(scans)
-	n := float64(len(slices.Compact(scans)))
 	least, ok := leastShift(o.Cov)
-	out := o.Cov
-	if !ok || n == 0 || by.freedom == 0 || by.shift/n >= least {
-		return out
+	if !ok || by.freedom == 0 {
+		return o.Cov
 	}
+	out := o.Cov.Turned(o.Pose.R.T())
 	for i := range 3 {
-		out[i][i] -= least - by.shift/n
+		if n := sweepsAlong(o, o.Pose.R.Axis(i)); by.shift/n < least {
+			out[i][i] -= least - by.shift/n
+		}
 	}
-	return out
+	return out.Turned(o.Pose.R)
+}
+
+// sweepsAlong is how many sweeps the place along an axis rests on: as many as saw the
+// face that looks along it, either way, which the fewest saw. Other faces say nothing
+// of it, however many sweeps saw them.
+func sweepsAlong(o *scene.Object, axis r3.Vec) float64 {
+	least := 0
+	for i := range o.Faces {
+		f := &o.Faces[i]
+		if n := len(f.Scans); math.Abs(r3.Dot(f.Plane.Normal, axis)) > math.Cos(45*degree) && (least == 0 || n < least) {
+			least = n
+		}
+	}
+	return float64(max(1, least))
 }
 
 // leastShift is the least variance of the shift along any axis, given the turn, mm^2;
@@ -150,7 +159,11 @@ func (m *Move) close(old, new *scene.Object) {
 		}
 	}
 	datum.Cov = datum.Cov.Plus(free.Turned(new.Pose.R))
-	m.Motion = m.Motion.Closed(datum, reachOf(old))
+	var told []rigid.Direction
+	m.Motion, told = m.Motion.Closed(datum, reachOf(old))
+	for _, d := range told {
+		m.Weak = append(m.Weak, Weak{Direction: d, On: Edges})
+	}
 }
 
 // mark is a place on the front that both maps know, along Y of the datums, mm, and
@@ -162,7 +175,7 @@ type mark struct{ old, new, oldVar, newVar float64 }
 // ends of the front were not. ok is false where neither says anything.
 func ofFront(old, new *scene.Object) (motion rigid.Motion, ok bool) {
 	own := func(o *scene.Object) float64 { return o.Cov.Turned(o.Pose.R.T())[1][1] }
-	all := edges(old.Opening, new.Opening)
+	all := edges(old, new)
 	if agree(old, new, "width_mm") {
 		all = append(all, mark{0, 0, own(old), own(new)})
 	}
@@ -184,20 +197,26 @@ func ofFront(old, new *scene.Object) (motion rigid.Motion, ok bool) {
 	return ofDatum(&a, &b), true
 }
 
-// edges are the sides of the opening that both maps measured. Where its width
-// differs, a leaf or a guard covers part of it in one of the maps, and none counts.
-func edges(a, b *fit.Opening) []mark {
-	if a == nil || b == nil {
+// edges are the sides of the opening that both maps measured. Of an opening of which
+// another side was not seen only the width's uncertainty is stated, and with it how
+// well its middle is known. Where its width differs, a leaf or a guard covers part of
+// it in one of the maps, and none counts.
+func edges(a, b *scene.Object) []mark {
+	const name = "opening_width_mm"
+	_, ok1 := a.Measures[name]
+	_, ok2 := b.Measures[name]
+	if a.Opening == nil || b.Opening == nil || !ok1 || !ok2 || !agree(a, b, name) {
 		return nil
 	}
-	left := mark{a.YMin, b.YMin, a.Sigma[0] * a.Sigma[0], b.Sigma[0] * b.Sigma[0]}
-	right := mark{a.YMax, b.YMax, a.Sigma[1] * a.Sigma[1], b.Sigma[1] * b.Sigma[1]}
-	wider := (right.new - left.new) - (right.old - left.old)
-	v := left.oldVar + left.newVar + right.oldVar + right.newVar
-	if !(wider*wider < 9*v) || math.IsInf(v, 1) {
-		return nil
+	p, q := a.Opening, b.Opening
+	if math.IsInf(p.Sigma[0]+p.Sigma[1]+q.Sigma[0]+q.Sigma[1], 1) {
+		half := func(o *scene.Object) float64 { s := o.Measures[name].Sigma / 2; return s * s }
+		return []mark{{(p.YMin + p.YMax) / 2, (q.YMin + q.YMax) / 2, half(a), half(b)}}
 	}
-	return []mark{left, right}
+	return []mark{
+		{p.YMin, q.YMin, p.Sigma[0] * p.Sigma[0], q.Sigma[0] * q.Sigma[0]},
+		{p.YMax, q.YMax, p.Sigma[1] * p.Sigma[1], q.Sigma[1] * q.Sigma[1]},
+	}
 }
 
 // alongFront is an enclosure's datum with its origin moved along the front, where its

@@ -40,12 +40,20 @@ type fileMove struct {
 	Datum     *fileAtDatum `json:"at_datum,omitempty"`
 	AtMost    *fileBound   `json:"at_most,omitempty"`
 	Open      []string     `json:"undetermined"`
+	Weak      []fileWeak   `json:"weakly_determined"`
 	SameShape bool         `json:"same_shape"`
 	Shared    []fileShared `json:"shared"`
 	Unlike    []fileShared `json:"unlike"`
 	Unseen    []string     `json:"not_seen"`
 	Misfit    fileTest     `json:"misfit"`
 	Inflation float64      `json:"inflation"`
+}
+
+type fileWeak struct {
+	Direction string   `json:"direction"`
+	On        string   `json:"rests_on"`
+	Shift     *float64 `json:"expanded_mm,omitempty"`
+	Turn      *float64 `json:"expanded_deg,omitempty"`
 }
 
 type filePose struct {
@@ -86,14 +94,10 @@ type fileShared struct {
 }
 
 type fileSlip struct {
-	Name    string   `json:"name"`
-	Home    string   `json:"home"`
-	Open    []string `json:"undetermined"`
-	Slipped bool     `json:"slipped"`
-	*fileSlipped
-}
-
-type fileSlipped struct {
+	Name       string        `json:"name"`
+	Home       string        `json:"home"`
+	Open       []string      `json:"undetermined"`
+	Slipped    bool          `json:"slipped"`
 	Shift      [3]float64    `json:"shift_mm"`
 	Turn       [3]float64    `json:"rotation_vector_deg"`
 	Covariance [6][6]float64 `json:"covariance"`
@@ -151,11 +155,7 @@ func (c *Comparison) WriteJSON(w io.Writer) error {
 }
 
 func fileSlipOf(s Slip) fileSlip {
-	f := fileSlip{Name: s.Name, Home: s.Home, Open: words(s.Open), Slipped: s.Slipped}
-	if len(s.Open) == 0 {
-		f.fileSlipped = &fileSlipped{xyz(s.Shift), inDegrees(s.Turn), s.Cov, testOf(s.Test), testOf(s.Level)}
-	}
-	return f
+	return fileSlip{s.Name, s.Home, words(s.Open), s.Slipped, xyz(s.Shift), inDegrees(s.Turn), s.Cov, testOf(s.Test), testOf(s.Level)}
 }
 
 // words are the directions' words.
@@ -183,7 +183,7 @@ func heightOf(h Height) fileHeight { return fileHeight{to(h.Value, 4), to(h.Sigm
 func fileMoveOf(m *Move) fileMove {
 	f := fileMove{
 		Name: m.Name, Kind: string(m.Kind), Inside: m.Inside, With: m.With, Moved: m.Moved, Test: testOf(m.Test), By: m.By,
-		Base: poseOf(m.Motion), Open: words(m.Loose), SameShape: m.SameShape(),
+		Base: poseOf(m.Motion), Open: words(m.Loose), Weak: weakList(m), SameShape: m.SameShape(),
 		Shared: sharedList(m.Shared), Unlike: sharedList(m.Unlike), Unseen: []string{}, Misfit: testOf(m.Misfit),
 		Inflation: to(m.Inflation, 3),
 	}
@@ -200,6 +200,22 @@ func fileMoveOf(m *Move) fileMove {
 		f.Unseen = append(f.Unseen, n.String())
 	}
 	return f
+}
+
+func weakList(m *Move) []fileWeak {
+	out := []fileWeak{}
+	for _, d := range m.Weak {
+		w, u := fileWeak{Direction: d.String(), On: d.On}, m.Known(d.Direction)
+		if d.Turn == (r3.Vec{}) {
+			u = to(u, 4)
+			w.Shift = &u
+		} else {
+			u = to(u*180/math.Pi, 6)
+			w.Turn = &u
+		}
+		out = append(out, w)
+	}
+	return out
 }
 
 func poseOf(m rigid.Motion) filePose {

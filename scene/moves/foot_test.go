@@ -56,7 +56,7 @@ func TestMountThatChangedIsToldFromAnArmThatMoved(t *testing.T) {
 		if got := told.Foot(); got != c.want {
 			t.Errorf("%s changed: said to be %v; room %+v", c.name, got, told.Room)
 		}
-		if got := told.Carry(pick, 10)[0]; got.Status() != c.corrected {
+		if got := told.Carry(pick, Limits{10, 5})[0]; got.Status() != c.corrected {
 			t.Errorf("%s changed: a point on the mill is %s", c.name, got.Status())
 		}
 		for _, k := range told.Contacts { // against the floor, wherever that seems to be, the mill stays

@@ -1,6 +1,7 @@
 package moves
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -21,8 +22,10 @@ type Move struct {
 	Moved        bool       // beyond chance at the comparison's level
 	Shared       []Shared   // faces that both maps saw and that follow the motion
 	Unlike       []Shared   // those that do not: the object is not the shape it was
+	Weak         []Weak     // directions that the shared faces of the object leave open and other evidence tells
 	Unseen       []FaceName // faces of the old map that the new one does not show
 	Misfit       rigid.Test // of the shared faces against one motion
+	unseen       []patch    // the same, as the old map has them
 	Inflation    float64    // factor on the covariance by which Misfit is taken in; 1 where chance explains it
 	box          geom.Box   // about the object's faces in the old map, square with its datum
 	sway         sway       // what sweeps are off by, as its faces, or its machine's, tell
@@ -37,6 +40,54 @@ const (
 	ByFaces = "faces"
 	ByDatum = "datum"
 )
+
+// Edges are what Weak rests on where it rests on where a front, its opening or a top
+// ends.
+const Edges = "edges"
+
+// Weak is a direction of a move that no shared face of the object tells.
+type Weak struct {
+	rigid.Direction
+	On string // what tells it: Edges, or the blocks on the machine's skin that went along
+}
+
+// Teller says what tells the direction, with its verb.
+func (w Weak) Teller() string {
+	if w.On == Edges {
+		return "its edges tell"
+	}
+	return w.On + ", which went along, tells"
+}
+
+// Known is the expanded uncertainty of the move in the direction, mm of a slide and
+// rad of a turn.
+func (m *Move) Known(d rigid.Direction) float64 {
+	c := m.At(m.Pose.Apply(m.Datum.T))
+	if d.Turn == (r3.Vec{}) {
+		return Coverage * along(c, d.Slide)
+	}
+	return Coverage * math.Sqrt(max(block(c, 3).Form(d.Turn), 0))
+}
+
+// Says names a direction of the move by base's axes or the object's datum's, where it is.
+func (m *Move) Says(d rigid.Direction) string { return d.In(m.Pose.R.Mul(m.Datum.R)) }
+
+// ToScan are the faces of the old map that the new one does not show and that would
+// tell a slide, the largest first; none for a turn.
+func (m *Move) ToScan(d rigid.Direction) []FaceName {
+	var facing []patch
+	for _, p := range m.unseen {
+		if math.Abs(r3.Dot(m.Pose.R.Apply(p.plane.Normal), d.Slide)) > math.Cos(45*degree) {
+			facing = append(facing, p)
+		}
+	}
+	slices.SortStableFunc(facing, func(a, b patch) int { return cmp.Compare(b.area, a.area) })
+	var out []FaceName
+	for i := range facing {
+		out = append(out, nameOf(&facing[i]))
+	}
+	return out
+}
 
 // Shared is a face that both maps saw.
 type Shared struct {

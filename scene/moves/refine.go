@@ -1,7 +1,6 @@
 package moves
 
 import (
-	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -96,31 +95,6 @@ const (
 	form = 0.2
 )
 
-// snoop leaves out, one by one, the face that follows the motion of the others
-// least, as long as chance and form do not explain it. Two faces cannot outvote
-// each other, so the last three stay. The faces of the object itself are heard
-// first: what stands in a machine may have slipped, or be a table that its axes
-// have moved, and however many such faces agree they do not say where the machine
-// is. They come in, object by object, the largest first, if they follow, and only
-// where the object's own faces leave nothing open that theirs alone would tell but
-// its rise: slips and axes go level (common practice; a knee mill's table does not).
-func (f *fitted) snoop(object string, up r3.Vec) error {
-	own, guests := f.parted(object)
-	f.pairs = own
-	if err := f.vote(); err != nil {
-		return err
-	}
-	for _, g := range guests {
-		if slices.ContainsFunc(f.Open, func(d rigid.Direction) bool { return math.Abs(r3.Dot(d.Slide, up)) < math.Cos(10*degree) }) {
-			break
-		}
-		if err := f.admit(g); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // vote leaves out face by face what does not follow the rest.
 func (f *fitted) vote() error {
 	for {
@@ -149,39 +123,6 @@ func (f *fitted) worst(slack float64) int {
 		}
 	}
 	return worst
-}
-
-// parted parts the pairs of an object's own faces from those of each other object,
-// those first that share the most area.
-func (f *fitted) parted(object string) (own []pair, guests [][]pair) {
-	for _, p := range f.pairs {
-		if p.old.object == object {
-			own = append(own, p)
-			continue
-		}
-		i := slices.IndexFunc(guests, func(g []pair) bool { return g[0].old.object == p.old.object })
-		if i < 0 {
-			guests, i = append(guests, nil), len(guests)
-		}
-		guests[i] = append(guests[i], p)
-	}
-	slices.SortStableFunc(guests, func(a, b []pair) int { return cmp.Compare(area(b), area(a)) })
-	return own, guests
-}
-
-// admit takes the pairs of a further object into the fit if they follow it.
-func (f *fitted) admit(more []pair) error {
-	with := *f
-	with.pairs = slices.Concat(f.pairs, more)
-	if err := with.iterate(); err != nil {
-		return err
-	}
-	if with.worst(0) < 0 { // they need not be believed, so form is no excuse
-		*f = with
-		return nil
-	}
-	f.unlike = append(f.unlike, more...)
-	return nil
 }
 
 // confirm leaves out the faces that lie further from where the guess had them than

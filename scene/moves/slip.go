@@ -1,24 +1,33 @@
 package moves
 
 import (
+	"math"
+
 	"cellwall/fit"
 	"cellwall/mapping/geom"
 	"cellwall/scene/rigid"
 
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Slip is how an object moved against the machine that it stands in.
 type Slip struct {
 	Name, Home string
-	Open       []rigid.Direction // what the new map leaves open of either: then nothing else is told
+	Open       []rigid.Direction // what is not told of either: the rest is of the directions that are
 	Shift      r3.Vec            // of the datum's origin, along the datum's axes, mm
 	Turn       r3.Vec            // rotation vector about the datum's axes, rad
 	Cov        geom.Cov6         // of both, in the datum's axes
 	Test       rigid.Test
 	Level      rigid.Test // of what a vise does that slips on its table: along X and Y, and about Z
+	Axes       geom.Rot   // baseOldFromDatum
 	Slipped    bool       // by either, beyond chance at the comparison's level
+	openLevel  int        // how many of the three are open
 }
+
+// Worst are the standard uncertainties of what is told of it in their worst directions,
+// mm and rad.
+func (s *Slip) Worst() (shift, turn float64) { return worst(s.Cov, 0), worst(s.Cov, 3) }
 
 // AtMost bounds what is told of the slip as Move.AtMost does, mm and rad.
 func (s *Slip) AtMost() (shift, turn float64) {
@@ -57,10 +66,10 @@ func (c *Comparison) company() {
 
 func slipOf(m, home *Move, level float64) Slip {
 	rel := home.Inverse().After(m.Motion)
-	s := Slip{Name: m.Name, Home: home.Name, Open: rel.Loose}
-	if len(s.Open) > 0 {
-		return s
-	}
+	s := Slip{Name: m.Name, Home: home.Name, Open: rel.Loose, Axes: m.Datum.R}
+	lever := max(leastLever, r3.Norm(m.box.Size)/2)
+	s.openLevel = levelOf(s.Open, m.Datum, lever)
+	rel = rel.Told(lever)
 	axes := m.Datum.R.T()
 	s.Shift, s.Turn = axes.Apply(rel.Shift(m.Datum.T)), axes.Apply(rel.Pose.R.Log())
 	s.Cov = rel.At(rel.Pose.Apply(m.Datum.T)).Turned(axes)
@@ -70,6 +79,37 @@ func slipOf(m, home *Move, level float64) Slip {
 	each := 1 - (1-level)/2 // of two tests that may both err (Bonferroni)
 	s.Slipped = s.Test.Beyond(each) || s.Level.Beyond(each)
 	return s
+}
+
+// Whole tells whether nothing is open of what a vise does that slips; its rise may be.
+func (s *Slip) Whole() bool { return s.openLevel == 0 }
+
+// Untold tells whether all of it is open.
+func (s *Slip) Untold() bool { return s.openLevel == 3 }
+
+// levelOf is how many of the shifts along X and Y of the frame and the turn about its Z
+// the open directions take away, each by more than a tenth of itself.
+func levelOf(open []rigid.Direction, frame geom.Pose, lever float64) int {
+	if len(open) == 0 {
+		return 0
+	}
+	axes := frame.R.T()
+	m := mat.NewDense(3, len(open), nil)
+	for k, d := range open {
+		t := axes.Apply(r3.Add(d.Slide, r3.Cross(d.Turn, r3.Sub(frame.T, d.Through))))
+		w := r3.Scale(lever, axes.Apply(d.Turn))
+		n := math.Hypot(r3.Norm(t), r3.Norm(w))
+		m.SetCol(k, []float64{t.X / n, t.Y / n, w.Z / n})
+	}
+	var svd mat.SVD
+	svd.Factorize(m, mat.SVDNone)
+	out := 0
+	for _, v := range svd.Values(nil) {
+		if v > 0.1 {
+			out++
+		}
+	}
+	return out
 }
 
 // level3 is the covariance of the shifts along X and Y and the turn about Z alone.

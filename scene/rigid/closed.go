@@ -1,6 +1,8 @@
 package rigid
 
 import (
+	"math"
+
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/mat"
@@ -9,19 +11,23 @@ import (
 
 // Closed completes what is loose of m by another, independent account of the same
 // motion: along the loose directions it takes what the other says there, by
-// weighted least squares, as far as the other holds them to better than Coarse.
-// lever is the body's half size, mm.
-func (m Motion) Closed(other Motion, lever float64) Motion {
+// weighted least squares, as far as the other holds them to better than Coarse. It
+// says too which directions rest on the other alone. lever is the body's half size,
+// mm.
+func (m Motion) Closed(other Motion, lever float64) (Motion, []Direction) {
 	if len(m.Loose) == 0 {
-		return m
+		return m, nil
 	}
 	at := other.About
 	body := other.Pose.Inverse().Apply(at)
-	free := basis(m.Loose, at, lever)
+	free, ok := basis(m.Loose, at, lever)
+	if !ok {
+		return m, nil
+	}
 	info, right, ok := other.along(free, m.to(other, body, lever), lever)
 	var e mat.EigenSym
 	if !ok || !e.Factorize(info, true) {
-		return m
+		return m, nil
 	}
 	var axes, ways mat.Dense
 	e.VectorsTo(&axes)
@@ -47,7 +53,11 @@ func (m Motion) Closed(other Motion, lever float64) Motion {
 	if open > 0 {
 		out.Loose = directions(mat.DenseCopyOf(ways.Slice(0, 6, 0, open)), at, lever)
 	}
-	return out
+	_, n := free.Dims()
+	if open == n {
+		return out, nil
+	}
+	return out, directions(mat.DenseCopyOf(ways.Slice(0, 6, open, n)), at, lever)
 }
 
 // Told is the motion without what is loose of it, at rest along these about the
@@ -58,7 +68,10 @@ func (m Motion) Told(lever float64) Motion {
 		return m
 	}
 	body := m.Pose.Inverse().Apply(m.About)
-	free := basis(m.Loose, m.About, lever)
+	free, ok := basis(m.Loose, m.About, lever)
+	if !ok {
+		return m
+	}
 	var square, held, cov, half mat.Dense
 	square.Mul(free, free.T())
 	held.Sub(mat.NewDiagDense(6, []float64{1, 1, 1, 1, 1, 1}), &square)
@@ -83,19 +96,33 @@ func (m Motion) Told(lever float64) Motion {
 	return out
 }
 
+// alike is the share of a set of directions below which one of them adds nothing to
+// the others.
+const alike = 1e-3
+
 // basis spans what the directions do to a body at the point: orthonormal columns
-// of displacement there and of turn times lever.
-func basis(all []Direction, at r3.Vec, lever float64) *mat.Dense {
+// of displacement there and of turn times lever, as many as they are apart; ok is
+// false where the point is not a number.
+func basis(all []Direction, at r3.Vec, lever float64) (free *mat.Dense, ok bool) {
 	b := mat.NewDense(6, len(all), nil)
 	for k, d := range all {
 		t, w := d.at(at), r3.Scale(lever, d.Turn)
-		b.SetCol(k, []float64{t.X, t.Y, t.Z, w.X, w.Y, w.Z})
+		n := math.Hypot(r3.Norm(t), r3.Norm(w))
+		b.SetCol(k, []float64{t.X / n, t.Y / n, t.Z / n, w.X / n, w.Y / n, w.Z / n})
 	}
-	var qr mat.QR
-	qr.Factorize(b)
-	var q mat.Dense
-	qr.QTo(&q)
-	return mat.DenseCopyOf(q.Slice(0, 6, 0, len(all)))
+	var svd mat.SVD
+	if !svd.Factorize(b, mat.SVDThinU) {
+		return nil, false
+	}
+	rank := 0
+	for _, v := range svd.Values(nil) {
+		if v > alike {
+			rank++
+		}
+	}
+	var u mat.Dense
+	svd.UTo(&u)
+	return mat.DenseCopyOf(u.Slice(0, 6, 0, rank)), true
 }
 
 // to is the step from m to the other motion for the body's point.

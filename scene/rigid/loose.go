@@ -18,25 +18,35 @@ type Direction struct {
 }
 
 // String names the direction in words.
-func (d Direction) String() string {
+func (d Direction) String() string { return d.In(geom.IdentityRot()) }
+
+// In names it by the axes of a datum where it follows one of them, and no axis of base.
+func (d Direction) In(datum geom.Rot) string {
 	if d.Turn == (r3.Vec{}) {
-		return "a slide along " + words(d.Slide)
+		return "a slide along " + words(d.Slide, datum)
 	}
-	return fmt.Sprintf("a turn about %s through (%.0f, %.0f, %.0f) mm", words(d.Turn), d.Through.X, d.Through.Y, d.Through.Z)
+	return fmt.Sprintf("a turn about %s through (%.0f, %.0f, %.0f) mm", words(d.Turn, datum), d.Through.X, d.Through.Y, d.Through.Z)
 }
 
 // nearAxis is how far off a base axis a direction may point to be called by its
 // name alone: 5 degrees.
 const nearAxis = 0.9962
 
-// words is a direction by the base axis that it follows, or by its components.
-func words(v r3.Vec) string {
+// words is a direction by the base axis that it follows, or the datum's, or by its
+// components.
+func words(v r3.Vec, datum geom.Rot) string {
 	for i, c := range [3]float64{v.X, v.Y, v.Z} {
 		if math.Abs(c) > nearAxis {
 			return "base " + string("XYZ"[i])
 		}
 	}
-	return fmt.Sprintf("(%.2f, %.2f, %.2f)", v.X, v.Y, v.Z)
+	for i := range 3 {
+		if math.Abs(r3.Dot(datum.Axis(i), v)) > nearAxis {
+			return "its datum's " + string("XYZ"[i])
+		}
+	}
+	plain := func(c float64) float64 { return math.Round(100*c)/100 + 0 } // + 0 makes -0 plain
+	return fmt.Sprintf("(%.2f, %.2f, %.2f)", plain(v.X), plain(v.Y), plain(v.Z))
 }
 
 // at is the displacement of p for 1 mm of slide or 1 rad of turn.

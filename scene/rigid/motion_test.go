@@ -86,9 +86,9 @@ func TestClosedTakesWhatTheOtherHolds(t *testing.T) {
 	for _, d := range m.Loose { // m is off by what it cannot tell
 		m.Pose = About(d.Through, r3.Scale(40, d.Slide), r3.Scale(.1, d.Turn)).Mul(m.Pose)
 	}
-	got := m.Closed(other, 300)
-	if len(got.Loose) > 0 {
-		t.Fatalf("still loose: %v", got.Loose)
+	got, by := m.Closed(other, 300)
+	if len(got.Loose) > 0 || len(by) != 2 {
+		t.Fatalf("still loose: %v; told by the other: %v", got.Loose, by)
 	}
 	// The turn is not small, so slide and turn do not quite commute.
 	for i, d := range got.Pose.Minus(other.Pose) {
@@ -97,8 +97,8 @@ func TestClosedTakesWhatTheOtherHolds(t *testing.T) {
 		}
 	}
 	other.Cov[0][0] += 1e6
-	if got := m.Closed(other, 300); len(got.Loose) != 1 || math.Abs(got.Loose[0].Slide.X) < .99 {
-		t.Errorf("the other does not hold X, yet %v is all that is loose", got.Loose)
+	if got, by := m.Closed(other, 300); len(got.Loose) != 1 || math.Abs(got.Loose[0].Slide.X) < .99 || len(by) != 1 || math.Abs(by[0].Turn.Z) < .99 {
+		t.Errorf("the other does not hold X, yet %v is all that is loose, and %v told by it", got.Loose, by)
 	}
 }
 

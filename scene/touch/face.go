@@ -25,7 +25,7 @@ const farthest = 50
 func faceOf(s *scene.Scene, p Point, file string) (*fit.Face, error) {
 	i := slices.IndexFunc(s.Objects, func(o scene.Object) bool { return o.Name == p.Object })
 	if i < 0 {
-		return nil, p.wrong(file, "object", fmt.Sprintf("the map has no object %q", p.Object), "it has "+strings.Join(objects(s), ", "))
+		return nil, p.wrong(file, "object", fmt.Sprintf("the map has no object %q", p.Object), "it has "+listed(objects(s)))
 	}
 	o := &s.Objects[i]
 	var best *fit.Face
@@ -42,7 +42,7 @@ func faceOf(s *scene.Scene, p Point, file string) (*fit.Face, error) {
 	}
 	switch {
 	case best == nil && p.Surface != "":
-		return nil, p.wrong(file, "surface", fmt.Sprintf("%s has no surface %q in the map", p.Object, p.Surface), "it has "+strings.Join(faces(o), ", "))
+		return nil, p.wrong(file, "surface", fmt.Sprintf("%s has no surface %q in the map", p.Object, p.Surface), "it has "+listed(faces(o)))
 	case best == nil:
 		return nil, p.wrong(file, "object", p.Object+" has no fitted surface in the map", "touch another object, or scan this one better")
 	case off > farthest:
@@ -54,6 +54,14 @@ func faceOf(s *scene.Scene, p Point, file string) (*fit.Face, error) {
 
 func (p Point) wrong(file, where, rule, remedy string) error {
 	return &fault.Error{File: file, Line: p.Line, Where: where, Rule: rule, Remedy: remedy}
+}
+
+// listed are names, or that there are none.
+func listed(names []string) string {
+	if len(names) == 0 {
+		return "none that was fitted"
+	}
+	return strings.Join(names, ", ")
 }
 
 func objects(s *scene.Scene) []string {

@@ -68,6 +68,9 @@ func (v *Vise) Wrong() bool {
 	return off || r3.Norm(v.Jaw.Shift) > wrongBy
 }
 
+// Vises are the shop's vises with what was scanned of them, none of them located.
+func Vises(shop *fixtures.Shop) []Vise { return vises(shop, nil, shop.Reached(math.MaxInt)) }
+
 // vises holds the shop's vises against those that were located; reached are all
 // points that rays reached.
 func vises(shop *fixtures.Shop, located []Jaw, reached []fixtures.Reached) (out []Vise) {
