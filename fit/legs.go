@@ -52,9 +52,9 @@ func (s *survey) roomUnder(t *tabletop) bool {
 	return seen > seenUnder*t.extent.size(0)*t.extent.size(1)
 }
 
-// solidUnder tells whether an upright face goes down from the top's rim, as the
-// side of a block does and a table's edge does not.
-func (s *survey) solidUnder(t *tabletop) bool {
+// solidUnder tells whether an upright face goes down from the top's rim further than
+// deep mm, as the side of a block does and a table's edge does not.
+func (s *survey) solidUnder(t *tabletop, deep float64) bool {
 	top := s.height(t.top.Centre)
 	for e := range t.ends {
 		a, b := e/2, 1-e/2
@@ -64,7 +64,7 @@ func (s *survey) solidUnder(t *tabletop) bool {
 			r := projectOn(t.frame, f.Outline)
 			off := math.Abs((r.lo[a]+r.hi[a])/2 - t.extent.edge(a, e%2))
 			along := min(r.hi[b], t.extent.hi[b]) - max(r.lo[b], t.extent.lo[b])
-			if off < rimWidth && along > blockShare*t.extent.size(b) && hi > top-rimWidth && lo < top-blockSide {
+			if off < rimWidth && along > blockShare*t.extent.size(b) && hi > top-rimWidth && lo < top-deep {
 				return true
 			}
 		}
@@ -73,10 +73,13 @@ func (s *survey) solidUnder(t *tabletop) bool {
 }
 
 // A block's side runs along blockShare of its rim at least and goes down further
-// than blockSide mm, which an apron or a drawer under a table does not.
+// than blockSide mm, which an apron or a drawer under a table does not. One that was
+// seen further down than apronSide may: a board with its apron or rails is 60 to 160
+// (common practice).
 const (
 	blockShare = 0.4
 	blockSide  = 350
+	apronSide  = 200
 )
 
 // rimWidth is how far a block's upright faces may be from the rim of its top,

@@ -40,6 +40,7 @@ type table struct {
 	tabletop
 	room   bool   // something was seen under it
 	closed bool   // sides go down from its rim: a cabinet under a worktop, or a block
+	sided  bool   // sides were seen that may go down, deeper than a board's apron
 	inside string // the machine that it stands in, "" for none
 }
 
@@ -64,7 +65,8 @@ func (s *survey) findTables(stations []station, machines []string) []table {
 	for i := range laid {
 		t := table{tabletop: laid[i], inside: stationAt(stations, s.surfaces[groups[i][0]].Centre)}
 		t.room = s.roomUnder(&t.tabletop)
-		t.closed = !t.room && s.solidUnder(&t.tabletop)
+		t.closed = !t.room && s.solidUnder(&t.tabletop, blockSide)
+		t.sided = !t.room && s.solidUnder(&t.tabletop, apronSide)
 		out = append(out, t)
 	}
 	return out

@@ -124,18 +124,28 @@ func (s *survey) noTable() string {
 // leastBench is the least length of a top of the room that is believed to be a
 // wanted table though nothing was seen under it and no hint is at its place, mm:
 // boxes and crates measure up to 800 x 600 (ISO 3394 builds on 600 x 400; from
-// memory), work benches from 1000 (common practice).
-const leastBench = 900
+// memory), work benches from 1000 (common practice). One that sides close is as wide
+// as leastWorktop at least: cabinets are 300 to 500 deep, worktops on them 600 to 800
+// (common practice).
+const (
+	leastBench   = 900
+	leastWorktop = 520
+)
 
-// benchSized tells a top that is larger than a crate's, or a machine's.
-func (t *table) benchSized() bool { return t.inside != "" || t.extent.size(0) >= leastBench }
+// benchLong tells a top that is longer than a crate's, or a machine's.
+func (t *table) benchLong() bool { return t.inside != "" || t.extent.size(0) >= leastBench }
+
+// worktop tells a top that may be a bench's with a cabinet under it.
+func (t *table) worktop() bool {
+	return t.benchLong() && (t.inside != "" || t.size(1).lo >= leastWorktop)
+}
 
 // likeliest tells the tops, of those that may be had, that are most like a table:
 // with room under them; else with nothing seen that speaks against it; else closed.
 func likeliest(tables []table, may func(i int) bool) func(*table) bool {
 	for _, test := range [2]func(*table) bool{
 		func(t *table) bool { return t.room },
-		func(t *table) bool { return !t.closed && t.benchSized() },
+		func(t *table) bool { return !t.sided && t.benchLong() },
 	} {
 		for i := range tables {
 			if may(i) && test(&tables[i]) {
@@ -143,5 +153,5 @@ func likeliest(tables []table, may func(i int) bool) func(*table) bool {
 			}
 		}
 	}
-	return (*table).benchSized
+	return (*table).worktop
 }

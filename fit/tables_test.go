@@ -65,3 +65,34 @@ func TestTablesAreMatchedWhereTheyStand(t *testing.T) {
 		}
 	}
 }
+
+// Of tops under which nothing was seen, one with the upper part of a side in sight is
+// less like a table than one with none, and a closed one is a worktop where it is deep
+// enough for that, or else nobody's.
+func TestCabinetIsNoBench(t *testing.T) {
+	t.Parallel()
+	top := func(long, deep float64, sided, closed bool) table {
+		out := table{sided: sided, closed: closed}
+		out.extent.hi = [2]float64{long, deep}
+		for e := range out.ends {
+			out.ends[e] = tableEnd{seen: true, from: out.extent.size(e/2) / 2, to: out.extent.size(e/2) / 2}
+		}
+		return out
+	}
+	for name, c := range map[string]struct {
+		tables []table
+		want   []bool
+	}{
+		"a bare top before a sided one": {[]table{top(1000, 460, false, false), top(1200, 600, true, false)}, []bool{true, false}},
+		"a worktop, no cabinet":         {[]table{top(1000, 460, true, true), top(1200, 600, true, true), top(950, 318, true, false)}, []bool{false, true, false}},
+		"a cabinet alone":               {[]table{top(950, 318, true, false)}, []bool{false}},
+		"a crate alone":                 {[]table{top(800, 600, false, false)}, []bool{false}},
+	} {
+		likely := likeliest(c.tables, func(int) bool { return true })
+		for i := range c.tables {
+			if got := likely(&c.tables[i]); got != c.want[i] {
+				t.Errorf("%s: top %d is likely a table: %v", name, i, got)
+			}
+		}
+	}
+}
