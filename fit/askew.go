@@ -29,7 +29,7 @@ func (s *sheet) unaskew(points []r2.Vec) (r flat.Rectangle, sure bool) {
 	}
 	fits, best := make([]float64, int(math.Round(math.Pi/2/askewStep))), 0
 	for k := range fits {
-		if fits[k] = s.fits(about(k)); fits[k] > fits[best] {
+		if fits[k], _ = s.fits(about(k)); fits[k] > fits[best] {
 			best = k
 		}
 	}
@@ -56,11 +56,11 @@ func (s *survey) around(level geom.Pose, points []r2.Vec, pieces []int) *sheet {
 }
 
 // fits is how likely the rows at the ends of a rectangle are, as a logarithm, but for
-// a constant, where each end is let lie where it fits them best.
-func (s *sheet) fits(r flat.Rectangle) float64 {
+// a constant, where each end is let lie where it fits them best; and how many rows.
+func (s *sheet) fits(r flat.Rectangle) (likely float64, rows int) {
 	in := sheet{closed: along(r, s.closed)}
 	open := along(r, s.open)
-	half, sum := [2]float64{r.Size.X / 2, r.Size.Y / 2}, 0.0
+	half := [2]float64{r.Size.X / 2, r.Size.Y / 2}
 	for e := range 4 {
 		a, out := e/2, float64(2*(e%2)-1)
 		q := search{
@@ -70,9 +70,9 @@ func (s *sheet) fits(r flat.Rectangle) float64 {
 		l := q.leanOf(in.rowsOf(q, open))
 		l.soft = max(l.soft, askewStep/2*half[1-a])
 		_, p := l.best()
-		sum += math.Log(p)
+		likely, rows = likely+math.Log(p), rows+len(l.rows)
 	}
-	return sum
+	return likely, rows
 }
 
 // along are patches in the axes of a rectangle, each reaching as far all around as on

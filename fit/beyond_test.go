@@ -28,7 +28,7 @@ func TestBenchWithAnEndOutOfSight(t *testing.T) {
 		at := standing(x, 1300, 0.12)
 		bench(w, at, 1700, 600, 800)
 		s := surveyedBy(w.look(seenUpTo(0.2, math.Pi/2+0.25)))
-		tables := s.findTables(nil, nil)
+		tables := s.findTables(nil, nil, nil)
 		if len(tables) != 1 || !tables[0].placed() {
 			t.Fatalf("seed %d: %+v, want one table", seed, tables)
 		}

@@ -27,7 +27,7 @@ func TestBundles(t *testing.T) {
 func TestRoomUnder(t *testing.T) {
 	s := shop()
 	n := 0
-	for _, tb := range s.findTables(nil, nil) {
+	for _, tb := range s.findTables(nil, nil, nil) {
 		if r3.Norm(r3.Sub(tb.top.Centre, benchAt.Apply(r3.Vec{Z: 800}))) < 100 {
 			n++
 			if !s.roomUnder(&tb.tabletop) || s.solidUnder(&tb.tabletop, apronSide) {

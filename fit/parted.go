@@ -34,7 +34,7 @@ func (s *survey) undivided(group []int) [][]int {
 	for _, i := range group {
 		mine := s.squaresOf(i, frame, t)
 		k := 0
-		for k < len(out) && t.parts(seen[k], mine) {
+		for k < len(out) && t.parts(seen[k], mine, openWay) {
 			k++
 		}
 		if k == len(out) {
@@ -66,8 +66,8 @@ func (t *raster) square(x float64, axis int) int {
 }
 
 // parts tells whether rays went through between most of the squares b and their
-// nearest of a.
-func (t *raster) parts(a, b []int) bool {
+// nearest of a, over more than a share of the way.
+func (t *raster) parts(a, b []int, share float64) bool {
 	n := 0
 	for _, j := range b {
 		nearest, least := a[0], math.Inf(1)
@@ -76,7 +76,7 @@ func (t *raster) parts(a, b []int) bool {
 				nearest, least = i, d
 			}
 		}
-		if open := t.openBetween(nearest, j); open >= openSquares && float64(open) > openWay*least {
+		if open := t.openBetween(nearest, j); open >= openSquares && float64(open) > share*least {
 			n++
 		}
 	}

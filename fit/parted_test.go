@@ -25,7 +25,7 @@ func TestRaysPartTwoTops(t *testing.T) {
 				r.through[i] = x >= c.from && x < c.to
 			}
 		}
-		if got := r.parts(a, b); got != c.want {
+		if got := r.parts(a, b, openWay); got != c.want {
 			t.Errorf("rays through columns %d to %d: parted %v", c.from, c.to, got)
 		}
 	}

@@ -45,8 +45,8 @@ type table struct {
 }
 
 // findTables lists the level tops at working height in the room and in the
-// machines that are named.
-func (s *survey) findTables(stations []station, machines []string) []table {
+// machines that are named, what hints lie at two of being two.
+func (s *survey) findTables(stations []station, machines []string, hints []r3.Vec) []table {
 	if s.floor == nil {
 		return nil
 	}
@@ -58,6 +58,7 @@ func (s *survey) findTables(stations []station, machines []string) []table {
 	for _, g := range s.groups(tops, thingGap) {
 		groups = append(groups, s.undivided(g)...)
 	}
+	groups = s.across(groups, hints)
 	groups = slices.DeleteFunc(groups, func(g []int) bool { return s.area(g) < minTop })
 	laid := make([]tabletop, len(groups))
 	cores.Each(len(groups), func(i int) { laid[i] = s.layOut(groups[i]) })

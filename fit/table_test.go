@@ -13,7 +13,7 @@ import (
 // holdBench holds a table to the truth by its own sigma, and that to a bound.
 func holdBench(t *testing.T, s *survey, at geom.Pose, length, width, height float64) Object {
 	t.Helper()
-	tables := s.findTables(nil, nil)
+	tables := s.findTables(nil, nil, nil)
 	if len(tables) != 1 {
 		t.Fatalf("%d tables, want 1", len(tables))
 	}

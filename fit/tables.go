@@ -14,7 +14,7 @@ import (
 // machine that it says the table stands in, or where no open one stands.
 func (s *survey) dealTables(f *Findings, wanted []cell.Wanted, stations []station) {
 	want := ofKind(wanted, Table)
-	tables := s.findTables(stations, placesOf(want))
+	tables := s.findTables(stations, placesOf(want), hintsOf(want))
 	names := make([]string, len(tables))
 	for w, m := range matchTables(want, tables, machineLost(wanted, stations)) {
 		if m.candidate < 0 {
@@ -90,6 +90,17 @@ func matchTables(want []cell.Wanted, tables []table, lost bool) []matched {
 		deal(hinted, here)
 		likely := likeliest(tables, func(i int) bool { return !taken[i] && here(&tables[i]) })
 		deal(plain, func(t *table) bool { return here(t) && likely(t) && (t.room || inside != "" || !lost) })
+	}
+	return out
+}
+
+// hintsOf lists where the wanted objects are said to be.
+func hintsOf(want []cell.Wanted) []r3.Vec {
+	var out []r3.Vec
+	for _, w := range want {
+		if w.Near != nil {
+			out = append(out, *w.Near)
+		}
 	}
 	return out
 }

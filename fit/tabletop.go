@@ -41,11 +41,7 @@ func (s *survey) layOut(group []int) tabletop {
 	t := tabletop{pieces: group, top: s.fused(group)}
 	corners := s.corners(group)
 	level := t.top.Frame(t.top.Centre)
-	points := make([]r2.Vec, len(corners))
-	for i, p := range corners {
-		q := level.Inverse().Apply(p)
-		points[i] = r2.Vec{X: q.X, Y: q.Y}
-	}
+	points := pointsIn(level, corners)
 	r, sure := s.around(level, points, group).unaskew(points)
 	t.frame, t.askew = longAlongX(level, r), !sure
 	for range layOutRounds {
