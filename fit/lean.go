@@ -124,8 +124,11 @@ func turnOf(turns []turn) (by, sigma float64) {
 const unlikelyTurn = 1e-3
 
 // place is where the end lies, counted from its guess toward the top, by all its rows
-// and whichever way the top is turned; and what of its sigma the turn makes.
-func (l *lean) place(turns []turn) (at, sigma, byTurn float64) {
+// and whichever way the top is turned; and what of its sigma the turn makes. What bounds
+// a row is where its points end and its rays went: these are known to a step, and would
+// draw the end together between them if each were as soft as for a turn.
+func (l lean) place(turns []turn) (at, sigma, byTurn float64) {
+	l.soft = leanStep
 	var sum, first, second, means float64
 	for _, x := range turns {
 		if x.likely < unlikelyTurn {

@@ -13,9 +13,9 @@ type trueFace struct {
 	fixtures.Face
 }
 
-// trueFaces are the faces that the truth names, and those of all boxes that the
-// shop is built of: a frame round an opening, a handle, a saddle have faces of
-// their own, a centimetre from the ones that have names.
+// trueFaces are the faces that the truth names, those of all boxes that the shop is
+// built of and the flat ends of its bars: a frame round an opening, a handle, a saddle,
+// a button have faces of their own, a centimetre from the ones that have names.
 func trueFaces(shop *fixtures.Shop) []trueFace {
 	var out []trueFace
 	for _, o := range shop.Truth.Objects {
@@ -24,13 +24,32 @@ func trueFaces(shop *fixtures.Shop) []trueFace {
 		}
 	}
 	for _, p := range shop.Pieces {
-		if b, ok := p.Shape.(fixtures.Box); ok && p.Object >= 0 {
+		if p.Object < 0 {
+			continue
+		}
+		name := "part of " + shop.Truth.Objects[p.Object].Name
+		switch shape := p.Shape.(type) {
+		case fixtures.Box:
 			for side := range 6 {
-				out = append(out, trueFace{"part of " + shop.Truth.Objects[p.Object].Name, sideOf(b.Box, side/2, float64(2*(side%2)-1))})
+				out = append(out, trueFace{name, sideOf(shape.Box, side/2, float64(2*(side%2)-1))})
 			}
+		case fixtures.Cylinder:
+			out = append(out, trueFace{name, endOf(shape.From, shape.To, shape.Radius)}, trueFace{name, endOf(shape.To, shape.From, shape.Radius)})
 		}
 	}
 	return out
+}
+
+// endOf is the square about the flat end of a bar at to, which comes from another place.
+func endOf(from, to r3.Vec, radius float64) fixtures.Face {
+	n := r3.Unit(r3.Sub(to, from))
+	across := geom.Plane{Normal: n, Offset: r3.Dot(n, to)}
+	frame := across.Frame(to)
+	f := fixtures.Face{Plane: across}
+	for k, s := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+		f.Corners[k] = frame.Apply(r3.Vec{X: s[0] * radius, Y: s[1] * radius})
+	}
+	return f
 }
 
 // sideOf is the face of a box that looks along its axis a, or against it.
