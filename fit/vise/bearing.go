@@ -28,6 +28,8 @@ const (
 // bearings lists those of the layer's upright surroundings, the strongest first,
 // then the strongest of each of its seeds by itself where that is another: two vises
 // on one table are turned each its own way, and one was seen better than the other.
+// Among larger patches a seed below which nothing upright was in sight goes by its
+// own rim.
 func (l *layer) bearings(v *view) []float64 {
 	of := map[int32]int{} // patch: its seed
 	for s, seed := range l.seeds {
@@ -52,8 +54,11 @@ func (l *layer) bearings(v *view) []float64 {
 	}
 	out := all.peaks()
 	for s := range each {
+		if len(l.seeds[s]) > largestTop(v.pitch) {
+			continue
+		}
 		own := each[s].peaks()
-		if len(own) == 0 {
+		if len(own) == 0 && v.apart {
 			own = l.rim(v, l.seeds[s]).peaks()
 		}
 		if len(own) > 0 && !near(own[0], out) {
@@ -62,6 +67,9 @@ func (l *layer) bearings(v *view) []float64 {
 	}
 	return out
 }
+
+// largestTop is how many patches the top of the largest jaw has.
+func largestTop(pitch float64) int { return int(tradeWidth[1] * tradeDepth[1] / (pitch * pitch)) }
 
 // near tells whether a bearing is one of those listed.
 func near(b float64, listed []float64) bool {
@@ -95,8 +103,7 @@ func (l *layer) borders(v *view, p *patch, of map[int32]int) (seeds []int, found
 	return seeds, found
 }
 
-// rim has the outline of the seed vote, side by side as long as they are: of a top
-// below which nothing upright was in sight, its own rim tells how it lies.
+// rim has the outline of the seed vote, each side by its length.
 func (l *layer) rim(v *view, seed []int32) *votes {
 	var flatPoints []r2.Vec
 	inv := l.pose.Inverse()

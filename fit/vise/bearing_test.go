@@ -13,7 +13,7 @@ import (
 func TestEachTopHasItsOwnBearing(t *testing.T) {
 	t.Parallel()
 	const first, second = 10 * math.Pi / 180, 32 * math.Pi / 180
-	v := &view{pitch: 5, up: r3.Vec{Z: 1}, at: map[uint64]int32{}}
+	v := &view{pitch: 5, up: r3.Vec{Z: 1}, at: map[uint64]int32{}, apart: true}
 	put := func(p, normal r3.Vec, lies attitude) {
 		key := v.cell(p)
 		if _, ok := v.at[packed(key)]; ok {

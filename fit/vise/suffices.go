@@ -81,15 +81,19 @@ func (f *fit) grazed(k face) (n float64) {
 func (f *fit) known() *refusal {
 	c := f.poseCov().Turned(f.pose.R.T())
 	t, r := c.SigmaT(), c.SigmaR()
+	stage, is := stageFace, "the vise at %s is there"
 	poor := func(what string, ks ...face) *refusal {
 		var names []string
 		for _, k := range ks {
 			names = append(names, words(k))
 		}
-		return refuse(stageFace, "the "+strings.Join(names, " and the "),
-			"the vise at %s is there, but %s is not known well enough: the %s were not seen enough", f.where(), what, strings.Join(names, " and the "))
+		return refuse(stage, "the "+strings.Join(names, " and the "),
+			is+", but %s is not known well enough: the %s were not seen enough", f.where(), what, strings.Join(names, " and the "))
 	}
 	switch {
+	case t.X > unknownSize/2:
+		stage, is = stageBlind, "what may be the vise is at %s" // nothing ends there: a table's bars between its slots look alike
+		return poor("its place along the edge", fixedLeft, fixedRight)
 	case t.X > worstOrigin:
 		return poor(fmt.Sprintf("its place along the edge (sigma %.1f mm)", t.X), fixedLeft, fixedRight)
 	case t.Y > worstOrigin || r.Z > worstTurn:

@@ -66,9 +66,12 @@ func Locate(c *mapping.Cloud, want Want, place Place) ([]Located, *Refused) {
 	v := look(c, place)
 	var found []Located
 	var fallen []*refusal
-	for w := v; w != nil && !answered(found, want); w = w.coarser() {
+	for w := v; w != nil; w = w.coarser() {
 		stand, fall := w.settleAll(detect(w, want), want, found)
 		found, fallen = append(found, stand...), append(fallen, fall...)
+		if answered(found, want) {
+			break
+		}
 	}
 	nearest := meant(found, fallen, want.Near)
 	if nearest == nil && len(found) > 0 {
