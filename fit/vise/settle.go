@@ -49,18 +49,17 @@ func settle(v *view, g guess, want Want) (*Located, *refusal) {
 	if r := f.isVise(want); r != nil {
 		return nil, r
 	}
-	if !told.sure {
-		w := f.witnesses()
-		if blind(&w) {
-			return nil, f.missing(fixedFace, &w) // it would be, whichever of the two it is
-		}
-		return nil, undecided(f, want, &w)
+	if w := f.witnesses(); !told.sure && blind(&w) {
+		return nil, f.missing(fixedFace, &w) // it would be, whichever of the two it is
 	}
 	if want.Height == 0 {
 		f.height = f.reach()
 	}
 	f.expect = f.closely(want)
 	f.finely()
+	if !told.sure {
+		return nil, undecided(f, want)
+	}
 	if r := f.agrees(want); r != nil {
 		return nil, r
 	}
@@ -119,15 +118,18 @@ func (f *fit) sigma(k int) float64 { return math.Sqrt(f.mixture.cov.At(k, k)) }
 
 // undecided refuses a vise whose fixed jaw is not told from the moving one. Jaws
 // that face across the direction given are more likely not the ones meant, so
-// that any other reason is better worth telling.
-func undecided(f *fit, want Want, w *[numFaces]witness) *refusal {
+// that any other reason is better worth telling; what ends nowhere may be no vise.
+func undecided(f *fit, want Want) *refusal {
+	if r := f.known(); r != nil && r.stage == stageBlind {
+		return r
+	}
 	next := "nothing: say on which side the fixed jaw stands (near, far, left or right)"
 	r := refuse(stageMirror, next, "two jaws are at %s, but nothing tells which is the fixed one", f.where())
 	if want.Fixed != "" {
 		r = refuse(stageAcross, next, "two jaws are at %s, but one is not %s of the other, so that %q does not tell which is the fixed one",
 			f.where(), sense[want.Fixed], want.Fixed)
 	}
-	if w[fixedFace].cells < leastPatch || w[movingFace].cells < leastPatch {
+	if w := f.witnesses(); w[fixedFace].cells < leastPatch || w[movingFace].cells < leastPatch {
 		r.Reason += ", and the face of one alone was scanned: unless that is the fixed one, the fixed jaw face is missing"
 	}
 	r.Candidates = 2
