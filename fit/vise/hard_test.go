@@ -224,3 +224,22 @@ func TestRefusesWhatIsNoVise(t *testing.T) {
 		}
 	}
 }
+
+// TestBarsOfATableAreNoVise: of two bars with a slot between, as a machine's table
+// has them, no end is in sight. Neither is a vise said to be there, nor that only
+// its fixed jaw is not told.
+func TestBarsOfATableAreNoVise(t *testing.T) {
+	t.Parallel()
+	b := jawless()
+	b.boxes = nil
+	b.with(r3.Vec{Y: -25, Z: -20}, r3.Vec{X: 1100, Y: 50, Z: 40}, r3.Vec{Y: 42, Z: -20}, r3.Vec{X: 1100, Y: 50, Z: 40}, r3.Vec{Z: -100}, r3.Vec{X: 1100, Y: 700, Z: 40})
+	c := b.scan(threePasses(b), faulty, rand.New(rand.NewPCG(4, 9)))
+	place := benchPlace(b)
+	place.Box.Pose.R, place.Box.Size = b.truth.pose.R, r3.Vec{X: 130, Y: 700, Z: 300}
+	for _, fixed := range []string{"", "far"} {
+		_, refused := Locate(c, Want{Width: 125, Height: 40, Depth: 50, Fixed: fixed}, place)
+		if refused == nil || strings.Contains(refused.Reason, "is there") || strings.Contains(refused.Reason, "two jaws are at") {
+			t.Errorf("fixed jaw %q: refused %+v", fixed, refused)
+		}
+	}
+}
