@@ -28,34 +28,58 @@ func strayRows(n int) int {
 
 // bracket locates a straight end of which no stretch was seen from both sides:
 // it lies beyond the outermost place where the face was hit, and before the
-// innermost where rays went past it, wherever along the end these are. The
-// uncertainty is uniform between them (JCGM 100:2008, 4.3.7).
+// innermost where rays went past it, wherever along the end these are, but for
+// strays on either side.
 func (s *sheet) bracket(q search) (border, bool) { return s.bracketFrom(q, s.hits(q)) }
 
 // bracketFrom is the bracket of an end that was hit at these places, counted
 // from the guess toward the closed side.
 func (s *sheet) bracketFrom(q search, hit []float64) (border, bool) {
-	if len(hit) <= bracketStrays {
+	past := q.coordinates(s.open, spikes, func(lo, hi float64) float64 { return hi })
+	if len(hit) == 0 || len(past) == 0 {
 		return border{}, false
 	}
-	slices.Sort(hit) // the face lies on the closed, greater side
-	inner := hit[bracketStrays]
-	var past []float64
-	for _, x := range q.coordinates(s.open, spikes, func(lo, hi float64) float64 { return hi }) {
-		if x < inner {
-			past = append(past, x)
+	at, sigma := endBetween(past, hit, q.reach)
+	before := func(places []float64) int { n, _ := slices.BinarySearch(places, at); return n }
+	return border{
+		at:     q.guess + q.solid*at,
+		sigma:  math.Hypot(max(sigma, oneSided), s.sway),
+		closed: true, open: true,
+	}, sigma < bracketReach/math.Sqrt(12) && before(past) > bracketStrays && len(hit)-before(hit) > bracketStrays
+}
+
+// endBetween is where an end lies before which rays went past at some places and behind
+// which the face was hit at others, by Bayes' rule with all places within reach alike
+// likely beforehand: whatever lies on the wrong side of it is a stray, one in
+// 1 / strayShare. Where none does it is uniform between the two (JCGM 100:2008, 4.3.7);
+// a few stray hits before a face that many rays passed by count for as much as they
+// are against those rays.
+func endBetween(past, hit []float64, reach float64) (at, sigma float64) {
+	slices.Sort(past)
+	slices.Sort(hit)
+	var places []float64
+	for _, x := range slices.Concat(past, hit) {
+		places = append(places, min(max(x, -reach), reach))
+	}
+	places = append(places, -reach, reach)
+	slices.Sort(places)
+	wrong, least := make([]int, len(places)-1), math.MaxInt
+	for i := range wrong {
+		hits, _ := slices.BinarySearch(hit, places[i+1]) // of what lies before the stretch from i on
+		rays, _ := slices.BinarySearch(past, places[i+1])
+		wrong[i] = hits + len(past) - rays
+		if places[i+1] > places[i] {
+			least = min(least, wrong[i])
 		}
 	}
-	if len(past) <= bracketStrays {
-		return border{}, false
+	var sum, first, second float64
+	for i, n := range wrong {
+		lo, hi := places[i], places[i+1]
+		w := (hi - lo) * math.Pow(strayShare, float64(n-least))
+		sum, first, second = sum+w, first+w*(lo+hi)/2, second+w*(lo*lo+lo*hi+hi*hi)/3
 	}
-	slices.Sort(past)
-	outer := past[len(past)-1-robustly(len(past))]
-	return border{
-		at:     q.guess + q.solid*(inner+outer)/2,
-		sigma:  math.Hypot(max((inner-outer)/math.Sqrt(12), oneSided), s.sway),
-		closed: true, open: true,
-	}, inner-outer < bracketReach
+	at = first / sum
+	return at, math.Sqrt(max(second/sum-at*at, 0))
 }
 
 // hits are the places within reach where the face was hit, and where what stands
