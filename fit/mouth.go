@@ -82,11 +82,15 @@ func (s *survey) mouthBetween(g, h []int) (front, bool) {
 		l, r = r, l
 	}
 	depthOf := func(c *cheek) float64 { return r3.Dot(x, c.at()) }
-	if l.extent.size(0) < minOpening || r.extent.size(0) < minOpening || math.Abs(depthOf(&l)-depthOf(&r)) > corner {
+	off := depthOf(&l) - depthOf(&r)
+	if l.extent.size(0) < minOpening || r.extent.size(0) < minOpening || math.Abs(off) > sideGap {
 		return front{}, false
 	}
 	strips := s.stripsOn(&l, &r, x)
-	if strips == nil && !l.endsWith(&r, depthOf(&l)-depthOf(&r)) {
+	switch {
+	case math.Abs(off) > corner && (strips == nil || !s.goesOn(strips, &l, &r, off)):
+		return front{}, false
+	case strips == nil && !l.endsWith(&r, off):
 		return front{}, false
 	}
 	f := front{pieces: strips, mouth: true}
@@ -145,13 +149,32 @@ func (c *cheek) endsWith(o *cheek, off float64) bool {
 	return (c.free || o.free) && c.ends && o.ends && together
 }
 
+// goesOn tells whether the cheek that was seen to begin off mm behind the other may
+// go on to the strips: no ray went past where it begins, for something hides the
+// rest, and the strips stand as high as the sides. The walls of a room are higher
+// than what stands between them.
+func (s *survey) goesOn(strips []int, l, r *cheek, off float64) bool {
+	deeper := l
+	if off < 0 {
+		deeper = r
+	}
+	_, top := span(s.corners(strips), s.up)
+	for _, c := range [2]*cheek{l, r} {
+		if _, high := span(s.corners(c.group), s.up); math.Abs(high-top) > corner {
+			return false
+		}
+	}
+	return !deeper.ends
+}
+
 // at is the middle of the cheek's front end.
 func (c *cheek) at() r3.Vec {
 	return c.frame.Apply(r3.Vec{X: c.rim.at, Y: (c.extent.lo[1] + c.extent.hi[1]) / 2})
 }
 
 // stripsOn lists the pieces of one upright face that looks out of the mouth where
-// the cheeks end: strips beside the opening, a sill, a lintel.
+// the cheeks end, and runs up to one of them: strips beside the opening, a sill, a
+// lintel. The bed of the machine stands apart from its sides.
 func (s *survey) stripsOn(l, r *cheek, x r3.Vec) []int {
 	y := r3.Cross(s.up, x)
 	in := func(f *surface.Surface) bool {
@@ -162,7 +185,9 @@ func (s *survey) stripsOn(l, r *cheek, x r3.Vec) []int {
 	for _, g := range s.groups(s.free(func(f *surface.Surface) bool {
 		return s.frontLike(f) && r3.Dot(f.Plane.Normal, x) < -math.Cos(leafTurn) && math.Abs(r3.Dot(x, f.Centre)-near) < corner && in(f)
 	}), maxFrontWidth) {
-		if s.area(g) > minInner && s.surfaces[g[0]].Plane.Distance(l.at()) < borderReach && s.surfaces[g[0]].Plane.Distance(r.at()) < borderReach {
+		lo, hi := span(s.corners(g), y)
+		joins := lo < r3.Dot(r.at(), y)+sheetMetal || hi > r3.Dot(l.at(), y)-sheetMetal
+		if joins && s.area(g) > minInner && s.surfaces[g[0]].Plane.Distance(l.at()) < borderReach && s.surfaces[g[0]].Plane.Distance(r.at()) < borderReach {
 			return g
 		}
 	}

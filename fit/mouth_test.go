@@ -1,6 +1,12 @@
 package fit
 
-import "testing"
+import (
+	"testing"
+
+	"cellwall/mapping/geom"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // A side whose straight end was seen and one of whose end but a short piece was,
 // make a mouth where both end in one plane, and only there.
@@ -23,5 +29,46 @@ func TestShortEndCountsBesideAStraightOne(t *testing.T) {
 		if got := c.a.endsWith(&c.b, c.off); got != c.want {
 			t.Errorf("%s: %v", c.name, got)
 		}
+	}
+}
+
+// Something may hide where a side begins; strips that stand as high as the sides
+// show where. A bed that stands apart from the sides is no strip.
+func TestStripsShowWhereAHiddenSideBegins(t *testing.T) {
+	toward := r3.Vec{X: -1}
+	s := handMade(
+		tile(r3.Vec{X: 1500, Y: 700, Z: 1000}, r3.Vec{Y: -1}, 1000, 2000), // left, from 1000 on
+		tile(r3.Vec{X: 1850, Y: -700, Z: 1000}, r3.Vec{Y: 1}, 300, 2000),  // right, from 1700 on
+		tile(r3.Vec{X: 990, Y: 680, Z: 1000}, toward, 60, 2000),           // strip
+		tile(r3.Vec{X: 1050, Z: 400}, toward, 900, 400),                   // bed
+		tile(r3.Vec{X: 1500, Y: 700, Z: 1600}, r3.Vec{Y: -1}, 1000, 3200), // a wall
+	)
+	cheekAt := func(i int, begins float64, ends bool) cheek {
+		p := &s.surfaces[i]
+		c := cheek{group: []int{i}, plane: boundOf(p), ends: ends, rim: border{at: begins - p.Centre.X}}
+		c.frame = geom.Pose{R: geom.RotFromAxes(r3.Vec{X: 1}, r3.Cross(p.Plane.Normal, r3.Vec{X: 1}), p.Plane.Normal), T: p.Centre}
+		return c
+	}
+	l, r := cheekAt(0, 1000, true), cheekAt(1, 1700, false)
+	strips := s.stripsOn(&l, &r, r3.Vec{X: 1})
+	if len(strips) != 1 || strips[0] != 2 {
+		t.Fatalf("strips %v, want the one on the left", strips)
+	}
+	ended, wall := cheekAt(1, 1700, true), cheekAt(4, 1000, false)
+	for name, c := range map[string]struct {
+		l, r cheek
+		want bool
+	}{
+		"hidden":                {l, r, true},
+		"seen to end":           {l, ended, false},
+		"higher than the strip": {wall, r, false},
+	} {
+		if got := s.goesOn(strips, &c.l, &c.r, 1000-1700); got != c.want {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+	s.taken[2] = true
+	if got := s.stripsOn(&l, &r, r3.Vec{X: 1}); got != nil {
+		t.Errorf("the bed %v is taken for a strip", got)
 	}
 }
