@@ -120,6 +120,7 @@ func whatChanged(c changes.Change) string {
 	if len(c.Open) > 0 {
 		all = append(all, "not told: "+strings.Join(c.Open, ", "))
 	}
+	all = append(all, c.Weak...)
 	if c.Size != (r3.Vec{}) {
 		all = append(all, fmt.Sprintf("%.0f x %.0f x %.0f mm", c.Size.X, c.Size.Y, c.Size.Z))
 	}

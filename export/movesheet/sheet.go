@@ -9,7 +9,6 @@ import (
 	"io"
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"cellwall/export/caution"
@@ -45,7 +44,10 @@ type row struct {
 }
 
 // other is one that has no move of its own to tell.
-type other struct{ Name, Verdict, Notes string }
+type other struct {
+	Name, Verdict string
+	Notes         []string
+}
 
 // frame is a pose as the sheet prints it, mm and degrees.
 type frame [6]string
@@ -99,7 +101,7 @@ func (s *Sheet) said() []string {
 }
 
 func otherOf(m *moves.Move) other {
-	out := other{Name: m.Name, Notes: strings.Join(notes(m), "; ")}
+	out := other{Name: m.Name, Notes: notes(m)}
 	if Along(m) {
 		out.Verdict = "went along with " + m.With
 		return out

@@ -103,11 +103,7 @@ func Open(m *moves.Move) []string {
 func Weak(m *moves.Move) []string {
 	var out []string
 	for _, w := range m.Weak {
-		u, unit := m.Known(w.Direction), " mm"
-		if w.Turn != (r3.Vec{}) {
-			u, unit = degrees(u), "°"
-		}
-		out = append(out, fmt.Sprintf("only %s %s, to ± %.2g%s%s", w.Teller(), m.Says(w.Direction), u, unit, scan(m, w.Direction)))
+		out = append(out, m.Little(w)+scan(m, w.Direction))
 	}
 	return out
 }

@@ -41,6 +41,7 @@ type Change struct {
 	At       r3.Vec   // middle of what was seen of it, mm
 	Size     r3.Vec   // of a region that belongs to no object: of its box along base axes, mm
 	Open     []string // directions in which nothing that both maps show tells whether it moved
+	Weak     []string // directions that little tells, each with what and how well
 	Shift    float64
 	Turn     float64  // of Moved: of its datum, mm and rad
 	SigmaT   float64  // standard uncertainty of Shift in the worst direction
@@ -203,7 +204,10 @@ func change(o, twin *scene.Object, m *moves.Move, level float64) Change {
 	}
 	if stands(o.Kind) {
 		for _, d := range m.Loose {
-			c.Open = append(c.Open, d.String())
+			c.Open = append(c.Open, m.Says(d))
+		}
+		for _, w := range m.Weak {
+			c.Weak = append(c.Weak, m.Little(w))
 		}
 	}
 	if twin != nil && isNamed(o.Kind) {

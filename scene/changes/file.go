@@ -25,6 +25,7 @@ type fileChange struct {
 	At       [3]float64   `json:"at_mm"`
 	Size     *[3]float64  `json:"size_mm,omitempty"`
 	Open     []string     `json:"undetermined,omitempty"`
+	Weak     []string     `json:"weakly_determined,omitempty"`
 	Shift    float64      `json:"shift_mm,omitempty"`
 	SigmaT   float64      `json:"shift_sigma_mm,omitempty"`
 	Turn     float64      `json:"turn_deg,omitempty"`
@@ -65,7 +66,7 @@ func fileOf(c Change) fileChange {
 		size := xyz(c.Size)
 		f.Size = &size
 	}
-	f.Open = c.Open
+	f.Open, f.Weak = c.Open, c.Weak
 	for _, r := range c.Sizes {
 		f.Sizes = append(f.Sizes, fileResize{r.Name, to(r.Old.Value), to(r.Old.Sigma), to(r.New.Value), to(r.New.Sigma)})
 	}

@@ -21,6 +21,7 @@ type Comparison struct {
 	Slips    []Slip  // of the vises that stand in a machine whose move is told
 	Contacts []Contact
 	Untold   []Untold
+	riders   map[string]string // blocks on the skin of a machine that tell its move, and the machine
 }
 
 // Move of the object of that name.
@@ -42,7 +43,7 @@ func Compare(old, new *scene.Scene, level float64) *Comparison {
 			b.fresh = append(b.fresh, patches(o)...)
 		}
 	}
-	c := &Comparison{Level: level}
+	c := &Comparison{Level: level, riders: map[string]string{}}
 	b.room(c)
 	for i := range old.Objects {
 		if o := &old.Objects[i]; o.Kind != scene.Remainder {
@@ -132,7 +133,7 @@ func (b *bench) object(c *Comparison, o *scene.Object) {
 		m.close(o, twin)
 	}
 	if o.Kind == fit.Enclosure {
-		if g, with, ok := b.ridden(o, f, &m); ok {
+		if g, with, ok := b.ridden(c, o, f, &m); ok {
 			f, m = g, with
 		}
 	}

@@ -2,6 +2,7 @@ package moves
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -71,6 +72,15 @@ func (m *Move) Known(d rigid.Direction) float64 {
 
 // Says names a direction of the move by base's axes or the object's datum's, where it is.
 func (m *Move) Says(d rigid.Direction) string { return d.In(m.Pose.R.Mul(m.Datum.R)) }
+
+// Little says of a weak direction what alone tells it, and how well.
+func (m *Move) Little(w Weak) string {
+	u, unit := m.Known(w.Direction), " mm"
+	if w.Turn != (r3.Vec{}) {
+		u, unit = u/degree, "°"
+	}
+	return fmt.Sprintf("only %s %s, to ± %.2g%s", w.Teller(), m.Says(w.Direction), u, unit)
+}
 
 // ToScan are the faces of the old map that the new one does not show and that would
 // tell a slide, the largest first; none for a turn.

@@ -21,7 +21,7 @@ const touching = 50
 // faces leave a direction to the edges alone; ok is false where nothing tells more.
 // What rode along must lie, in that direction too, where the edges have it: a handle
 // on a door leaf goes along as well, but for the way in which the leaf was slid.
-func (b *bench) ridden(o *scene.Object, f *fitted, by *Move) (g *fitted, out Move, ok bool) {
+func (b *bench) ridden(c *Comparison, o *scene.Object, f *fitted, by *Move) (g *fitted, out Move, ok bool) {
 	if len(f.Open) == 0 || len(by.Loose) > 0 {
 		return nil, out, false
 	}
@@ -43,6 +43,9 @@ func (b *bench) ridden(o *scene.Object, f *fitted, by *Move) (g *fitted, out Mov
 			return nil, out, false
 		}
 		out.Weak = append(out.Weak, Weak{Direction: d, On: strings.Join(on, ", ")})
+	}
+	for _, name := range on {
+		c.riders[name] = o.Name
 	}
 	return g, out, true
 }

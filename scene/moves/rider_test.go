@@ -55,10 +55,14 @@ func TestPanelThatRodeAlongTellsTheSlide(t *testing.T) {
 				o.Cov = geom.Cov6{{.02}, {1: 1}, {2: .02}, {3: 1e-8}, {4: 1e-8}, {5: 1e-8}}.Turned(o.Pose.R)
 			}
 		}
-		m, ok := Compare(old, now, level).Move("mill")
+		told := Compare(old, now, level)
+		m, ok := told.Move("mill")
 		if !ok || len(m.Loose) > 0 || len(m.Weak) != 1 || m.Weak[0].On != c.on {
 			t.Errorf("%s: told %v, %+v, want one direction by %s", c.what, ok, m.Weak, c.on)
 			continue
+		}
+		if p, ok := told.Move("panel"); !ok || (p.With == "mill") != (c.on == "panel") {
+			t.Errorf("%s: told %v, went along with %q", c.what, ok, p.With)
 		}
 		truth := w.mill.Mul(before.Inverse())
 		off := r3.Dot(m.Weak[0].Slide, r3.Sub(m.Pose.Apply(m.Datum.T), truth.Apply(m.Datum.T)))

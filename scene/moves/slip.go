@@ -46,12 +46,16 @@ func (c *Comparison) slips() {
 	}
 }
 
-// company tells of what stands in a machine that moved whether it went along, as far
-// as it is told: its own move is not told apart from the machine's.
+// company tells of what stands in a machine that moved, or on its skin, whether it went
+// along, as far as it is told: its own move is not told apart from the machine's.
 func (c *Comparison) company() {
 	for i := range c.Moves {
 		m := &c.Moves[i]
-		home, ok := c.Move(m.Inside)
+		in := m.Inside
+		if on, ok := c.riders[m.Name]; ok {
+			in = on
+		}
+		home, ok := c.Move(in)
 		if !ok || !home.Moved || len(home.Loose) > 0 {
 			continue
 		}

@@ -25,7 +25,8 @@ func (d Direction) In(datum geom.Rot) string {
 	if d.Turn == (r3.Vec{}) {
 		return "a slide along " + words(d.Slide, datum)
 	}
-	return fmt.Sprintf("a turn about %s through (%.0f, %.0f, %.0f) mm", words(d.Turn, datum), d.Through.X, d.Through.Y, d.Through.Z)
+	at := d.Through
+	return fmt.Sprintf("a turn about %s through (%.0f, %.0f, %.0f) mm", words(d.Turn, datum), plain(at.X, 1), plain(at.Y, 1), plain(at.Z, 1))
 }
 
 // nearAxis is how far off a base axis a direction may point to be called by its
@@ -45,9 +46,11 @@ func words(v r3.Vec, datum geom.Rot) string {
 			return "its datum's " + string("XYZ"[i])
 		}
 	}
-	plain := func(c float64) float64 { return math.Round(100*c)/100 + 0 } // + 0 makes -0 plain
-	return fmt.Sprintf("(%.2f, %.2f, %.2f)", plain(v.X), plain(v.Y), plain(v.Z))
+	return fmt.Sprintf("(%.2f, %.2f, %.2f)", plain(v.X, 100), plain(v.Y, 100), plain(v.Z, 100))
 }
+
+// plain rounds to a part of the unit, and -0 to 0.
+func plain(c, parts float64) float64 { return math.Round(parts*c)/parts + 0 }
 
 // at is the displacement of p for 1 mm of slide or 1 rad of turn.
 func (d Direction) at(p r3.Vec) r3.Vec {
