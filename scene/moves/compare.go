@@ -205,8 +205,10 @@ func (b *bench) body(o *scene.Object) (out []patch, own []string) {
 		case in.Kind != fit.Block:
 		case o.Kind == fit.Enclosure && in.Inside == o.Name:
 			out = append(out, patches(in)...)
-		case o.Kind == fit.Vise && in.Inside == o.Inside && carries(in, o):
-			out, own = append(out, patches(in)...), append(own, in.Name)
+		case o.Kind == fit.Vise && in.Inside == o.Inside:
+			if all := under(in, o); all != nil {
+				out, own = append(out, all...), append(own, in.Name)
+			}
 		}
 	}
 	return out, own

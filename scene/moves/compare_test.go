@@ -121,10 +121,10 @@ func TestSlipIsToldApartFromTheMillsMove(t *testing.T) {
 // A slip is told in the directions that are, whatever is open: 3 mm against 0.2 mm
 // along Y, while nothing holds X.
 func TestSlipIsToldInPart(t *testing.T) {
-	home := Move{Name: "mill", Motion: rigid.Motion{Pose: geom.Identity(), Cov: geom.Cov6{{.01}, {1: .01}, {2: .01}, {3: 1e-8}, {4: 1e-8}, {5: 1e-8}}}}
+	home := Move{Name: "mill", Motion: rigid.Motion{Pose: geom.Identity(), About: r3.Vec{X: 800, Y: 700}, Cov: geom.Cov6{{.01}, {1: .01}, {2: .01}, {3: 1e-8}, {4: 1e-8}, {5: 1e-8}}}}
 	for by, slipped := range map[float64]bool{3: true, .1: false} {
 		m := Move{Name: "vise", Inside: "mill", Datum: geom.Identity(), Motion: home.Motion}
-		m.Pose.T = r3.Vec{X: 7, Y: by}
+		m.Pose = rigid.About(r3.Vec{}, r3.Vec{X: 7, Y: by}, r3.Vec{Z: 1e-4}) // about its datum
 		m.Loose = []rigid.Direction{{Slide: x}}
 		s := slipOf(&m, &home, level)
 		if s.Slipped != slipped || s.Whole() || s.Untold() || math.Abs(s.Shift.X) > 1e-9 || math.Abs(s.Shift.Y-by) > 1e-9 || s.Cov[0][0] > 1e-6 {

@@ -60,7 +60,7 @@ func (c *Comparison) company() {
 			continue
 		}
 		lever := max(leastLever, r3.Norm(m.box.Size)/2)
-		rel := home.Inverse().After(m.Motion).Told(lever)
+		rel := home.Inverse().After(m.Motion).Seen(m.Datum.T).Told(lever)
 		t, w := rel.Shift(rel.Pose.Inverse().Apply(rel.About)), rel.Pose.R.Log()
 		if !rigid.Against([6]float64{t.X, t.Y, t.Z, w.X, w.Y, w.Z}, rel.Cov, lever).Beyond(c.Level) {
 			m.With = home.Name
@@ -73,7 +73,7 @@ func slipOf(m, home *Move, level float64) Slip {
 	s := Slip{Name: m.Name, Home: home.Name, Open: rel.Loose, Axes: m.Datum.R}
 	lever := max(leastLever, r3.Norm(m.box.Size)/2)
 	s.openLevel = levelOf(s.Open, m.Datum, lever)
-	rel = rel.Told(lever)
+	rel = rel.Seen(m.Datum.T).Told(lever)
 	axes := m.Datum.R.T()
 	s.Shift, s.Turn = axes.Apply(rel.Shift(m.Datum.T)), axes.Apply(rel.Pose.R.Log())
 	s.Cov = rel.At(rel.Pose.Apply(m.Datum.T)).Turned(axes)

@@ -22,6 +22,13 @@ func Still() Motion { return Motion{Pose: geom.Identity()} }
 // At is the covariance for another point, given at its new place.
 func (m Motion) At(p r3.Vec) geom.Cov6 { return m.Cov.At(r3.Sub(p, m.About)) }
 
+// Seen is the motion with its covariance given where it takes the point at old.
+func (m Motion) Seen(old r3.Vec) Motion {
+	at := m.Pose.Apply(old)
+	m.Cov, m.About = m.At(at), at
+	return m
+}
+
 // OfBase is the covariance of Pose as it stands: of the displacement of the old
 // base's origin and of the turn, as Pose.Perturb has it.
 func (m Motion) OfBase() geom.Cov6 { return m.At(m.Pose.T) }

@@ -30,11 +30,13 @@ func TestBodyOfAViseIsNoTable(t *testing.T) {
 	w.scans(1)
 	for _, c := range []struct {
 		wide, high float64
-		carries    bool
-	}{{95, -40, true}, {95, -60, false}, {95, 0, false}, {700, -40, false}} {
-		vise, body := w.viseOn(w.mill.Mul(w.vise), c.wide, c.high, 0)
-		if got := carries(&body, &vise); got != c.carries {
-			t.Errorf("%g mm wide, top at %g: carries the jaws %v", c.wide, c.high, got)
+		faces      int
+	}{{95, -40, 3}, {95, -60, 0}, {95, 0, 0}, {700, -40, 0}} {
+		at := w.mill.Mul(w.vise)
+		vise, body := w.viseOn(at, c.wide, c.high, 0)
+		body.Faces = append(body.Faces, w.face("top-2", at, r3.Vec{Y: 30, Z: 5}, by(40, x), by(20, y), 0)) // a part between the jaws
+		if got := under(&body, &vise); len(got) != c.faces {
+			t.Errorf("%g mm wide, top at %g: %d faces under the jaws", c.wide, c.high, len(got))
 		}
 	}
 }
