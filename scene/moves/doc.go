@@ -9,4 +9,7 @@
 // the covariances of both maps. What a map's sweeps have in common is common to
 // all faces that they saw; the arm's own error is common to both maps and
 // cancels, as long as it is the same arm on the same foot.
+//
+// What the faces of a body leave open is told, and named as told by little, by where
+// it ends, by what is level in a machine, and by a panel on its skin that rode along.
 package moves
