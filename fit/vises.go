@@ -137,7 +137,7 @@ func (s *survey) vises(w cell.Wanted, others []r3.Vec, place vise.Place) ([]vise
 func (s *survey) vise(w cell.Wanted, l *vise.Located) Object {
 	o := Object{
 		Name: w.Name, Kind: Vise, Inside: w.Inside, Pose: l.Pose, Cov: l.Cov,
-		Budget: s.fitted(l.Pose, l.Cov, l.Noise),
+		Budget: s.fitted(l.Pose, minus(l.Cov, l.Mount), l.Noise),
 		Measures: map[string]Measure{
 			"opening_mm":   Measure(l.Opening),
 			"jaw_width_mm": Measure(l.Width),
@@ -145,6 +145,7 @@ func (s *survey) vise(w cell.Wanted, l *vise.Located) Object {
 		},
 		Parts: []geom.Box{l.Fixed, l.Moving},
 	}
+	o.Budget.Mount = l.Mount
 	if l.Height != nil {
 		o.Measures["jaw_height_mm"] = Measure(*l.Height)
 	}

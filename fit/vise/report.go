@@ -17,7 +17,7 @@ import (
 // report writes down a fit that stands.
 func (f *fit) report(fixedBy string, want Want) *Located {
 	l := &Located{
-		Pose: f.pose, Cov: f.poseCov().Plus(between.Common(f.view.cloud.Aligned, f.pose.T)), Noise: cov6(f.mixture.noise),
+		Pose: f.pose, Cov: f.poseCov().Plus(between.Common(f.view.cloud.Aligned, f.pose.T)), Noise: cov6(f.mixture.noise), Mount: cov6(f.mixture.mount),
 		Opening: f.measure(opening), Width: f.measure(width), Depth: f.measure(depthFixed),
 		SweepSigma: f.mixture.sweeps.shift, FixedBy: fixedBy,
 		Fixed: f.box(false), Moving: f.box(true),
@@ -38,7 +38,7 @@ func (f *fit) report(fixedBy string, want Want) *Located {
 func (f *fit) measure(k int) Measure { return Measure{f.size[k], f.sigma(atSizes + k)} }
 
 // poseCov is the covariance of the pose, the whole budget.
-func (f *fit) poseCov() geom.Cov6 { return cov6(f.mixture.cov) }
+func (f *fit) poseCov() geom.Cov6 { return cov6(f.mixture.cov).Plus(cov6(f.mixture.mount)) }
 
 func cov6(m *mat.SymDense) (c geom.Cov6) {
 	for i := range c {
@@ -82,9 +82,11 @@ func (f *fit) surface(k face) surface.Surface {
 	s.RMS = math.Sqrt(squares / max(float64(s.Points), 1))
 	s.Cov = f.planeCov(k, s.Plane, s.Centre, f.mixture.cov)
 	s.Budget.Noise = f.planeCov(k, s.Plane, s.Centre, f.mixture.noise)
+	s.Budget.Mount = f.planeCov(k, s.Plane, s.Centre, f.mixture.mount)
 	for i := range s.Cov {
 		for j := range s.Cov {
 			s.Budget.Sweep[i][j] = s.Cov[i][j] - s.Budget.Noise[i][j]
+			s.Cov[i][j] += s.Budget.Mount[i][j]
 		}
 	}
 	return s

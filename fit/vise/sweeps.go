@@ -31,6 +31,7 @@ type mixture struct {
 	step   []float64
 	cov    *mat.SymDense
 	noise  *mat.SymDense // as if sweeps agreed
+	mount  *mat.SymDense // what the scanner's mount adds to the pose's; not in cov
 	sweeps disagreement
 	failed bool // the faces seen do not determine the jaws
 }
@@ -72,12 +73,12 @@ func (s *system) asExpected(f *fit) mixture {
 		return failure(f)
 	}
 	cov := r.cov()
-	return mixture{step: r.step.RawVector().Data, cov: cov, noise: cov, sweeps: d}
+	return mixture{step: r.step.RawVector().Data, cov: cov, noise: cov, mount: mat.NewSymDense(f.unknowns(), nil), sweeps: d}
 }
 
 func failure(f *fit) mixture {
 	n := f.unknowns()
-	return mixture{step: make([]float64, n), cov: mat.NewSymDense(n, nil), noise: mat.NewSymDense(n, nil), failed: true}
+	return mixture{step: make([]float64, n), cov: mat.NewSymDense(n, nil), noise: mat.NewSymDense(n, nil), mount: mat.NewSymDense(n, nil), failed: true}
 }
 
 // overShifts solves the system under each shift of the grid and mixes the
@@ -108,6 +109,7 @@ func (s *system) overShifts(f *fit) mixture {
 	}
 	m.sweeps.shift = math.Sqrt(m.sweeps.shift)
 	m.sweeps = f.atLeast(m.sweeps)
+	m.mount = f.mounted(s.under(f, m.sweeps).cov(), m.sweeps)
 	m.noise = s.under(f, disagreement{between.LeastShift, between.LeastShift / between.TurnArm, between.LeastShift}).cov()
 	return m
 }

@@ -31,6 +31,7 @@ type Located struct {
 	Pose          geom.Pose
 	Cov           geom.Cov6 // the whole budget
 	Noise         geom.Cov6 // the part of Cov that is the sensor's noise; the rest is what differs from sweep to sweep, and the sizes
+	Mount         geom.Cov6 // the part that is the scanner's mount
 	Opening       Measure   // between the jaw faces along Y
 	Width         Measure   // of the jaws along X
 	Depth         Measure   // of the fixed jaw along Y
