@@ -135,10 +135,15 @@ func meant(found []Located, fallen []*refusal, hint *r3.Vec) *refusal {
 		least = min(least, r3.Norm(r3.Sub(found[i].Middle(), *hint)))
 	}
 	var nearest *refusal
-	for _, r := range fallen {
-		part := slices.ContainsFunc(found, func(l Located) bool { return r.region().Contains(l.Middle()) || l.holds(r.middle()) })
-		if d := r3.Norm(r3.Sub(r.middle(), *hint)); r.stage > stageShape && !part && d < least {
-			nearest, least = r, d
+	for _, blind := range [2]bool{false, true} { // where two jaws are known to be, what may be some beside them is not worth telling
+		for _, r := range fallen {
+			part := slices.ContainsFunc(found, func(l Located) bool { return r.region().Contains(l.Middle()) || l.holds(r.middle()) })
+			if d := r3.Norm(r3.Sub(r.middle(), *hint)); r.stage > stageShape && (r.stage == stageBlind) == blind && !part && d < least {
+				nearest, least = r, d
+			}
+		}
+		if nearest != nil {
+			break
 		}
 	}
 	var there []*refusal // of the guesses at one place the one that came furthest
