@@ -44,15 +44,16 @@ func (v *view) tell(j *jaws) told {
 
 // lane is what lies behind a jaw, step by step away from it.
 type lane struct {
-	core, flank []bool // something stands on the ground: in the middle, beside it
-	ground      []int  // patches of ground beside the middle
-	aside       []float64
+	core   []bool   // something stands on the ground in the middle
+	beside [2][]int // patches of what stands beside the middle, on either side
+	ground [2][]int // patches of ground there
+	aside  []float64
 }
 
 // lane looks along Y behind the moving or the fixed jaw.
 func (v *view) lane(j *jaws, moving bool) *lane {
 	n := int(laneLong / laneStep)
-	l := &lane{core: make([]bool, n), flank: make([]bool, n), ground: make([]int, n)}
+	l := &lane{core: make([]bool, n), beside: [2][]int{make([]int, n), make([]int, n)}, ground: [2][]int{make([]int, n), make([]int, n)}}
 	from, sense := -j.size[depthFixed], -1.0
 	if moving {
 		from, sense = j.size[opening]+j.size[depthMoving], 1
@@ -79,25 +80,40 @@ func (v *view) lane(j *jaws, moving bool) *lane {
 	sort.Float64s(levels)
 	ground := levels[len(levels)/2]
 	behind(func(q r3.Vec, step int, lies attitude) {
-		x, stands := math.Abs(q.X), q.Z > ground+aboveGround
+		x, stands, side := math.Abs(q.X), q.Z > ground+aboveGround, 0
+		if q.X > 0 {
+			side = 1
+		}
 		switch {
 		case x < screwHalf && stands:
 			l.core[step] = true
 			l.aside = append(l.aside, q.X)
 		case x > screwHalf+flankGap && x < half && stands:
-			l.flank[step] = true
+			l.beside[side][step]++
 		case x > screwHalf+flankGap && x < half && lies == level:
-			l.ground[step]++
+			l.ground[side][step]++
 		}
 	})
 	return l
 }
 
+// flank tells whether the body reaches as far as the step. It lies on both sides and
+// hides the ground on which it stands: where more was seen of that on one side, what
+// stands there is a crank or a chip.
+func (l *lane) flank(step int) bool {
+	for side := range l.beside {
+		if l.ground[side][step] > l.beside[side][step] {
+			return false
+		}
+	}
+	return l.beside[0][step]+l.beside[1][step] > 0
+}
+
 // bodyEnd is the step at which what stands beside the lane ends.
 func (l *lane) bodyEnd() int {
 	end := 0
-	for step, s := range l.flank {
-		if s && step <= end+laneBreak {
+	for step := range l.core {
+		if l.flank(step) && step <= end+laneBreak {
 			end = step + 1
 		}
 	}
@@ -109,7 +125,7 @@ func (l *lane) stub() float64 {
 	body := l.bodyEnd() + 1
 	end := body
 	for step := body; step < len(l.core); step++ {
-		if l.core[step] && !l.flank[step] && step <= end+laneBreak {
+		if l.core[step] && !l.flank(step) && step <= end+laneBreak {
 			end = step + 1
 		}
 	}
@@ -119,8 +135,8 @@ func (l *lane) stub() float64 {
 // inSight tells whether the ground beside the lane was seen past the body.
 func (l *lane) inSight() bool {
 	n, body := 0, l.bodyEnd()
-	for step := body; step < min(body+int(3*screwLeast/laneStep), len(l.ground)); step++ {
-		n += l.ground[step]
+	for step := body; step < min(body+int(3*screwLeast/laneStep), len(l.core)); step++ {
+		n += l.ground[0][step] + l.ground[1][step]
 	}
 	return n >= leastGround
 }

@@ -22,6 +22,7 @@ func TestScrewTellsTheMovingJaw(t *testing.T) {
 		sure bool
 	}{
 		"behind the moving jaw": {[]r3.Vec{behindMoving, bar}, true},
+		"with its crank on":     {[]r3.Vec{behindMoving, bar, r3.Add(behindMoving, r3.Vec{X: 50, Y: -5}), {X: 20, Y: 20, Z: 30}}, true},
 		"on both sides":         {[]r3.Vec{behindMoving, bar, behindFixed, bar}, false},
 	} {
 		b := plain().with(x.bars...)
