@@ -112,8 +112,7 @@ func (s *sheet) rowsOf(q search, past []patch) rows {
 }
 
 // openNear are the rays in reach of a border, as far as they really spread. Where
-// no lip is expected, what ended just behind the sheet is noise and spikes, unless
-// it is a surface of its own: a wall close behind a machine's side.
+// no lip is expected, what ended just behind the sheet is noise and spikes.
 func (s *sheet) openNear(q search) (past, behind []patch) {
 	least := float64(spikes)
 	if q.lip {
@@ -122,7 +121,7 @@ func (s *sheet) openNear(q search) (past, behind []patch) {
 	var near, shallow []*ray
 	for i, p := range s.open {
 		along, x := p.at[1-q.axis], p.at[q.axis]-q.guess
-		switch deep := p.deep >= least || s.rays[i].known && p.deep > 2*sameOffset; {
+		switch deep := s.rays[i].endedBehind(least); {
 		case along < q.from || along > q.to || math.Abs(x) > q.reach:
 		case deep:
 			near = append(near, &s.rays[i])

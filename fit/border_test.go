@@ -249,6 +249,7 @@ func TestEdgeOfABoardIsPast(t *testing.T) {
 	s := comb(rand.New(rand.NewPCG(6, 7)), 6, 0.05, 40)
 	shallow := func(x, y float64) {
 		r := rayAt(x, y)
+		r.point.Z = -15
 		s.open, s.rays = append(s.open, patch{at: [2]float64{x, y}, deep: 15}), append(s.rays, r)
 	}
 	for y := 10.0; y < 800; y += rowPitch {

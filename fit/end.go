@@ -41,7 +41,7 @@ func (f *front) endSearches() [2]search {
 // inner face, before the first rays that went past outside. How far these seem to
 // have passed also depends on where the front is, and rays that ended on the edge
 // itself seem to have passed it where the front is put too far out: those that
-// went past ended further behind it than spikes on metal do.
+// went past ended further behind it than spikes on metal do, or on another surface.
 func (s *survey) thinEnd(m *machine, d side, q search) (border, bool) {
 	type pass struct{ beyond, slope float64 }
 	inner, ok := s.innerAt(m, d)
@@ -53,7 +53,7 @@ func (s *survey) thinEnd(m *machine, d side, q search) (border, bool) {
 	for i := range m.sheet.rays {
 		r := &m.sheet.rays[i]
 		beyond := -q.solid * (r.through.X - inner)
-		if r.through.Y > q.from && r.through.Y < q.to && beyond > 0 && beyond < bracketReach && -r.point.Z >= spikes {
+		if r.through.Y > q.from && r.through.Y < q.to && beyond > 0 && beyond < bracketReach && r.endedBehind(spikes) {
 			past = append(past, pass{beyond, math.Abs(r.through.X-r.eye.X) / r.eye.Z})
 		}
 	}
@@ -149,14 +149,15 @@ const sheetMetal = 60
 // counted outward from the middle of its frame: beyond what was seen of the front
 // and of the inner face of that side, up to the wall beside it or a cover's
 // thickness beyond the inner face. What stands beside the machine looks toward it
-// too, but was not seen through the opening.
+// too, but was not seen through the opening, or over the machine, or is a piece of
+// that wall.
 func (s *survey) roomFor(m *machine, d side) (least, most float64) {
 	out := d.outward().Y
 	least, most = -m.extent.lo[0], math.Inf(1)
 	if d == right {
 		least = m.extent.hi[0]
 	}
-	seen, inner := least, math.Inf(-1)
+	seen, inner := least, []float64{}
 	least = max(least, holeEnd(m, d))
 	middle := m.frame.Apply(r3.Vec{Z: m.extent.hi[1] / 2})
 	outward := m.frame.R.Apply(r3.Vec{Y: out})
@@ -168,12 +169,15 @@ func (s *survey) roomFor(m *machine, d side) (least, most float64) {
 		case f.Area < minInner || at < seen-rasterPitch || hi.X < corner:
 		case lo.X < -corner: // it goes on before the front: a wall
 			most = min(most, max(at, least))
+		case lo.Z > m.extent.hi[1]: // a wall's upper part: the machine stands before the rest
 		case lo.X < m.depth && (m.within(f.Outline) || s.behindEnd(&m.front, d, f)):
-			inner = max(inner, at)
+			inner = append(inner, at)
 		}
 	}
-	if !math.IsInf(inner, -1) {
-		least, most = max(least, inner), min(most, inner+sheetMetal)
+	inner = slices.DeleteFunc(inner, func(at float64) bool { return at > most-sameOffset }) // pieces of that wall
+	if len(inner) > 0 {
+		at := slices.Max(inner)
+		least, most = max(least, at), min(most, at+sheetMetal)
 	}
 	return least, max(most, least)
 }

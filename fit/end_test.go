@@ -119,16 +119,46 @@ func TestOpeningIsHeldInsideItsSides(t *testing.T) {
 	}
 }
 
-// What looks toward the machine from beside it is no inside of its side: it does
-// not bound where the front ends.
+// What looks toward the machine from beside it is no inside of its side, nor is a
+// piece of the wall beside it, seen over it or through the gap between: it does not
+// bound where the front ends.
 func TestRoomIsBoundByTheMachineItself(t *testing.T) {
-	inside := tile(r3.Vec{X: 900, Y: -590, Z: 1000}, r3.Vec{Y: 1}, 800, 1500)
-	beside := tile(r3.Vec{X: 700, Y: -2500, Z: 1000}, r3.Vec{Y: 1}, 900, 1500)
-	s := handMade(inside, beside)
-	m := machine{front: front{frame: geom.Identity(), extent: rect{lo: [2]float64{-700, 0}, hi: [2]float64{560, 2000}}}, depth: 1400}
-	m.sheet = &sheet{frame: sheetOf(m.frame)}
-	m.hole = rect{lo: [2]float64{-400, 800}, hi: [2]float64{450, 1600}}
-	if least, most := s.roomFor(&m, right); least != 590 || most != 590+sheetMetal {
-		t.Errorf("it ends between %.0f and %.0f, want 590 and %d", least, most, 590+sheetMetal)
+	for name, c := range map[string]struct {
+		others []surface.Surface
+		most   float64
+	}{
+		"something beside": {[]surface.Surface{tile(r3.Vec{X: 700, Y: -2500, Z: 1000}, r3.Vec{Y: 1}, 900, 1500)}, 590 + sheetMetal},
+		"a wall over it":   {[]surface.Surface{tile(r3.Vec{X: 700, Y: -625, Z: 2500}, r3.Vec{Y: 1}, 900, 800)}, 590 + sheetMetal},
+		"a wall's piece": {[]surface.Surface{
+			tile(r3.Vec{X: 0, Y: -625, Z: 1500}, r3.Vec{Y: 1}, 600, 3000),
+			tile(r3.Vec{X: 700, Y: -624, Z: 1950}, r3.Vec{Y: 1}, 500, 200),
+		}, 625},
+	} {
+		s := handMade(append(c.others, tile(r3.Vec{X: 900, Y: -590, Z: 1000}, r3.Vec{Y: 1}, 800, 1500))...)
+		m := machine{front: front{frame: geom.Identity(), extent: rect{lo: [2]float64{-700, 0}, hi: [2]float64{560, 2000}}}, depth: 1400}
+		m.sheet = &sheet{frame: sheetOf(m.frame)}
+		m.hole = rect{lo: [2]float64{-400, 800}, hi: [2]float64{450, 1600}}
+		if least, most := s.roomFor(&m, right); least != 590 || most != c.most {
+			t.Errorf("%s: it ends between %.0f and %.0f, want 590 and %.0f", name, least, most, c.most)
+		}
+	}
+}
+
+// Past the side of an open machine the first rays meet the wall beside it, nearer
+// behind the front than spikes are.
+func TestRaysThatMetTheWallBesideWentPast(t *testing.T) {
+	const inner, outer = 700, 703
+	out := left.outward()
+	s := survey{surfaces: []surface.Surface{{Plane: geom.Plane{Normal: r3.Scale(-1, out), Offset: -inner}}}}
+	m := machine{front: front{frame: geom.Identity(), sheet: &sheet{}}}
+	m.inner[left] = []int{0}
+	for y := 10.0; y < 1000; y += 10 {
+		past := rayAt(-outer, y)
+		past.point.Z, past.known = -spikes/2, true
+		m.sheet.rays = append(m.sheet.rays, past)
+	}
+	b, ok := s.thinEnd(&m, left, search{solid: 1, to: 1000})
+	if !ok || b.at < -outer || b.at > -inner {
+		t.Errorf("the side ends at %.1f (%v), want between %d and %d", -b.at, ok, inner, outer)
 	}
 }

@@ -30,6 +30,12 @@ func newRay(v *mapping.Voxel, sheetFromBase geom.Pose) (ray, bool) {
 	return r, true
 }
 
+// endedBehind tells whether the ray ended least mm behind the sheet, or nearer on a
+// surface of its own: a wall close behind a machine's side.
+func (r *ray) endedBehind(least float64) bool {
+	return -r.point.Z >= least || r.known && -r.point.Z > 2*sameOffset
+}
+
 // passing is where along an axis of a sheet the rays went through the region that
 // ended too far behind it to be spikes on metal.
 func (s *survey) passing(frame geom.Pose, region rect, axis int) []float64 {
