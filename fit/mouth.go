@@ -103,7 +103,18 @@ func (s *survey) mouthBetween(g, h []int) (front, bool) {
 		return f, false
 	}
 	f.extent = s.between(&f, &l, &r)
-	return f, f.extent.hi[1] > minFrontHeight && f.extent.hi[1] < maxFrontHeight && s.readOpening(&f)
+	return f, f.extent.hi[1] > minFrontHeight && f.extent.hi[1] < maxFrontHeight && s.readOpening(&f) && !s.underCeiling(&f)
+}
+
+// underCeiling tells whether the opening ends above at a ceiling, one that goes on
+// before it: what lies between a fence and a wall is the room. A machine's own roof
+// begins at its front.
+func (s *survey) underCeiling(f *front) bool {
+	return slices.ContainsFunc(s.surfaces, func(p surface.Surface) bool {
+		lo, hi := f.box(p.Outline)
+		over := lo.X < -corner && hi.X > 0 && lo.Y < -f.hole.lo[0] && hi.Y > -f.hole.hi[0]
+		return over && math.Abs((lo.Z+hi.Z)/2-f.hole.hi[1]) < borderReach && s.overhead(&p)
+	})
 }
 
 // eyeOf is the mean place that a group was seen from.

@@ -3,6 +3,7 @@ package fit
 import (
 	"testing"
 
+	"cellwall/fit/surface"
 	"cellwall/mapping/geom"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -28,6 +29,36 @@ func TestShortEndCountsBesideAStraightOne(t *testing.T) {
 	} {
 		if got := c.a.endsWith(&c.b, c.off); got != c.want {
 			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}
+
+// Between a fence and a wall the rays go through up to the ceiling, which goes on
+// before them. The roof of an open machine begins where its sides do, has the
+// ceiling above it, and may stick out a little; a header ends the opening lower.
+func TestRoomIsNoMouth(t *testing.T) {
+	down := r3.Vec{Z: -1}
+	high := tile(r3.Vec{X: -300, Z: 3200}, down, 6000, 6000)
+	for name, c := range map[string]struct {
+		over []surface.Surface
+		want bool
+	}{
+		"the ceiling":              {[]surface.Surface{tile(r3.Vec{X: -300, Z: 2600}, down, 5000, 5000)}, true},
+		"the ceiling, well above":  {[]surface.Surface{tile(r3.Vec{X: -300, Z: 2900}, down, 5000, 5000)}, false},
+		"the ceiling, beside it":   {[]surface.Surface{tile(r3.Vec{X: -300, Y: 3500, Z: 2600}, down, 5000, 5000)}, false},
+		"the ceiling, before it":   {[]surface.Surface{tile(r3.Vec{X: -3000, Z: 2600}, down, 5000, 5000)}, false},
+		"a roof below no ceiling":  {[]surface.Surface{tile(r3.Vec{X: 950, Z: 2600}, down, 2000, 1800)}, false},
+		"a roof that sticks out":   {[]surface.Surface{tile(r3.Vec{X: 600, Z: 2600}, down, 2000, 1800), high}, false},
+		"a lintel that sticks out": {[]surface.Surface{tile(r3.Vec{Z: 2600}, down, 600, 1600), high}, false},
+	} {
+		s := handMade(c.over...)
+		for i, p := range c.over {
+			s.cloud.Voxels = append(s.cloud.Voxels, voxelOf(r3.Vec{X: -800}, p.Centre, r3.Add(p.Centre, r3.Vec{X: 1})))
+			s.owner, s.weight, s.total = append(s.owner, int32(i)), append(s.weight, 1), s.total+1
+		}
+		f := front{frame: geom.Identity(), hole: rect{lo: [2]float64{-800, 0}, hi: [2]float64{800, 2595}}}
+		if got := s.underCeiling(&f); got != c.want {
+			t.Errorf("%s: %v", name, got)
 		}
 	}
 }
