@@ -105,9 +105,24 @@ func (s *survey) readOpening(f *front) bool {
 	}
 	f.sheet = s.newSheet(sheetOf(f.frame), f.around(), group)
 	f.sheet.thin = f.mouth
-	if !f.mouth {
-		f.extent = f.sheet.raster(f.extent).solid()
+	if f.mouth {
+		return s.openingWithin(f)
 	}
+	t := f.sheet.raster(f.extent)
+	f.extent = t.solid()
+	if s.openingWithin(f) {
+		return true
+	}
+	wide := t.attached(f.extent)
+	if wide.size(0) < f.extent.size(0)+minOpening {
+		return false
+	}
+	f.extent = wide
+	return s.openingWithin(f)
+}
+
+// openingWithin finds the opening within the front's extent.
+func (s *survey) openingWithin(f *front) bool {
 	if f.extent.size(0) > maxFrontWidth || f.extent.hi[1] > maxFrontHeight {
 		return false
 	}

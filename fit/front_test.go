@@ -56,6 +56,30 @@ func TestBenchIsNoFront(t *testing.T) {
 	}
 }
 
+// Of a front nothing was seen on one side of its opening but a strip over it: what
+// stands before it hides the rest. The opening lies under that strip.
+func TestOpeningUnderAStrip(t *testing.T) {
+	slow(t)
+	w := hall(10)
+	at := standing(1000, 0, 0)
+	w.box(at, 0, -900, 0, 3, 550, 2000)
+	w.box(at, 0, -350, 1750, 3, 900, 250)
+	w.box(at, -200, -350, 0, 30, 1100, 800)
+	w.box(at, 1000, -900, 0, 3, 1800, 2000)
+	fronts := surveyedAt(w, 0).findFronts()
+	if len(fronts) != 1 {
+		t.Fatalf("%d fronts, want 1", len(fronts))
+	}
+	f := &fronts[0]
+	edge := at.Inverse().Apply(sheetOf(f.frame).Apply(r3.Vec{X: f.hole.hi[0], Y: f.hole.hi[1]}))
+	within(t, "depth of the front", edge.X, 0, 2)
+	within(t, "right edge of the opening", edge.Y, -350, 5)
+	within(t, "top edge of the opening", edge.Z, 1750, 5)
+	if wide := f.hole.size(0); wide < 600 || wide > 900+rasterPitch || f.rims[0][0].closed {
+		t.Errorf("the opening is %.0f mm wide under a strip of 900, its other edge seen: %v", wide, f.rims[0][0].closed)
+	}
+}
+
 func TestSheetFrameLooksBack(t *testing.T) {
 	t.Parallel()
 	f := sheetOf(millAt)

@@ -247,6 +247,38 @@ func (t *raster) solid() rect {
 	return r
 }
 
+// attached is solid grown to the left and right as far as the face was seen to run
+// on from it without a gap, however little of it: the strip over an opening where
+// door leaves hide what is beside and below that. A stray piece lies apart.
+func (t *raster) attached(solid rect) rect {
+	first := int((solid.lo[0]-t.region.lo[0])/rasterPitch + 0.5)
+	last := int((solid.hi[0]-t.region.lo[0])/rasterPitch+0.5) - 1
+	out := solid
+	out.lo[0] -= rasterPitch * float64(t.runsOn(first, -1))
+	out.hi[0] += rasterPitch * float64(t.runsOn(last, 1))
+	return out
+}
+
+// runsOn is how many columns beyond a column in direction step the face goes on
+// into: squares that hang together, by a side or a corner, with those of the column.
+func (t *raster) runsOn(from, step int) (n int) {
+	held := make([]bool, t.ny)
+	for y := range held {
+		held[y] = t.flat[y*t.nx+from]
+	}
+	for x := from + step; x >= 0 && x < t.nx; x += step {
+		next := make([]bool, t.ny)
+		for y := range next {
+			next[y] = t.flat[y*t.nx+x] && slices.Contains(held[max(y-1, 0):min(y+2, t.ny)], true)
+		}
+		if !slices.Contains(next, true) {
+			break
+		}
+		held, n = next, n+1
+	}
+	return n
+}
+
 // solidShare of the fullest column is what an end column of a face holds at
 // least: a fifth still is a sheet seen in part, a piece of something else is
 // less.

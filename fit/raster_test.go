@@ -142,3 +142,28 @@ func TestSolidLeavesStrayPiecesOut(t *testing.T) {
 		t.Errorf("the sheet takes up %+v", r)
 	}
 }
+
+// A sheet of 20 by 30 squares goes on to the left in a strip of three rows, which
+// steps down once, up to a gap; and to the right in nothing but a stray piece.
+func TestFaceRunsOnInAStrip(t *testing.T) {
+	scores := make([][]int, 30)
+	for y := range scores {
+		scores[y] = make([]int, 64)
+		for x := range 50 {
+			strip := x < 30 && (x < 15 && y >= 22 && y < 25 || x >= 15 && y >= 25 && y < 28)
+			if x >= 30 || strip && x != 4 {
+				scores[y][x] = -1
+			}
+		}
+	}
+	scores[12][51], scores[12][52] = -1, -1
+	r := squaresOf(scores)
+	solid := r.solid()
+	if solid.lo[0] != 30*rasterPitch {
+		t.Fatalf("the strip counts as solid from %g: the test shows nothing", solid.lo[0])
+	}
+	got := r.attached(solid)
+	if got.lo[0] != 5*rasterPitch || got.hi != solid.hi || got.lo[1] != solid.lo[1] {
+		t.Errorf("%+v hangs together, of it solid %+v", got, solid)
+	}
+}
