@@ -87,6 +87,7 @@ func (b *bracket) take(i int, u float64, on, missed bool) {
 
 // strips lists the strips that are bracketed on both sides, without those that
 // stand out from the rest: a spike of glare on the one side, a hole on the other.
+// There are none where too few are left to agree on anything.
 func (b *bracket) strips() (index []int, mids, gaps []float64) {
 	for i := range b.inner {
 		gap := b.outer[i] - b.inner[i]
@@ -107,6 +108,9 @@ func (b *bracket) strips() (index []int, mids, gaps []float64) {
 			n++
 		}
 	}
+	if n < leastStrips {
+		return nil, nil, nil
+	}
 	return index[:n], mids[:n], gaps[:n]
 }
 
@@ -119,7 +123,7 @@ func clone(x []float64) []float64 { return append([]float64(nil), x...) }
 func (b *bracket) edge() (edge, bool) {
 	index, mids, gaps := b.strips()
 	n := float64(len(index))
-	if n < leastStrips {
+	if n == 0 {
 		return edge{}, false
 	}
 	var at r3.Vec
