@@ -9,8 +9,8 @@ import (
 // Pieces of a top may be apart where something stands on it and hides what is
 // between. Where rays went through its plane between them, it is not one top but
 // two at one height: between most of the smaller one's squares and their nearest of
-// the larger one, over openWay of the way and no fewer squares than openSquares, for
-// what hides some of the way leaves no ray there.
+// the larger one, over openWay of what of the way shows neither and no fewer squares
+// than openSquares, for what hides some of the way leaves no ray there.
 const (
 	openWay     = 0.5
 	openSquares = 3
@@ -66,7 +66,7 @@ func (t *raster) square(x float64, axis int) int {
 }
 
 // parts tells whether rays went through between most of the squares b and their
-// nearest of a, over more than a share of the way.
+// nearest of a, over more than a share of what of the way shows neither.
 func (t *raster) parts(a, b []int, share float64) bool {
 	n := 0
 	for _, j := range b {
@@ -76,7 +76,7 @@ func (t *raster) parts(a, b []int, share float64) bool {
 				nearest, least = i, d
 			}
 		}
-		if open := t.openBetween(nearest, j); open >= openSquares && float64(open) > share*least {
+		if open, way := t.openBetween(nearest, j); open >= openSquares && float64(open) > share*float64(way) {
 			n++
 		}
 	}
@@ -89,17 +89,21 @@ func (t *raster) apart(i, j int) float64 {
 }
 
 // openBetween counts the squares on the way from i to j through which rays went, and
-// which stopped none.
-func (t *raster) openBetween(i, j int) int {
+// which stopped none; and those that show no face there: most of the way to a square
+// far inside a face leads over that face.
+func (t *raster) openBetween(i, j int) (open, way int) {
 	steps := int(math.Ceil(t.apart(i, j)))
-	n := 0
 	for k := 1; k < steps; k++ {
 		f := float64(k) / float64(steps)
 		x := math.Round(float64(i%t.nx) + f*float64(j%t.nx-i%t.nx))
 		y := math.Round(float64(i/t.nx) + f*float64(j/t.nx-i/t.nx))
-		if t.score(int(y)*t.nx+int(x)) > 0 {
-			n++
+		at := int(y)*t.nx + int(x)
+		if t.score(at) > 0 {
+			open++
+		}
+		if !t.flat[at] {
+			way++
 		}
 	}
-	return n
+	return open, way
 }
