@@ -12,6 +12,7 @@ type border struct {
 	slope, slopeSigma float64 // how at changes along the other axis
 	closed, open      bool    // which sides gave evidence
 	straight          bool    // the evidence runs straight along a good part of it
+	stepped           bool    // along a part of it something before the sheet reaches further
 }
 
 // search says where to look for a border: across axis, within reach of guess,
@@ -40,7 +41,10 @@ const minRows = 3
 // that is certainly open and the first that is certainly closed, both counted
 // from the guess toward the closed side, by how much it may be closed before that,
 // and how squarely that place was seen.
-type row struct{ along, open, closed, vague, facing float64 }
+type row struct {
+	along, open, closed, vague, facing float64
+	proud                              bool // what stands before the sheet closes it first
+}
 
 func (r row) hasOpen() bool   { return !math.IsInf(r.open, 0) }
 func (r row) hasClosed() bool { return !math.IsInf(r.closed, 0) }
@@ -104,7 +108,9 @@ func (s *sheet) rowsOf(q search, past []patch) rows {
 	if q.proud {
 		q.each(s.proud, all, func(r *row, i int, x, lo, hi float64, p *patch) {
 			if x > r.open { // else a bar before the opening, past which rays went
+				sheet := r.closed
 				closed(r, i, x, lo, hi, p)
+				r.proud = r.proud || r.closed < sheet
 			}
 		})
 	}
@@ -176,7 +182,11 @@ func (q search) between(rows []row, seen sweeps) (border, bool) {
 	switch {
 	case both.len() >= max(minRows, strayRows(closed.len())):
 		at, sigma := q.weigh(past, slices.Clone(both.across), seen, median(gap), median(vague), median(facing) < grazing)
-		return q.border(both, at, sigma, true, true), true
+		b := q.border(both, at, sigma, true, true)
+		if q.proud && !q.level {
+			b = q.stepped(b, rows, seen)
+		}
+		return b, true
 	case closed.len() >= minRows:
 		at := quantile(slices.Clone(closed.across), 0.1)
 		return q.border(closed, at, math.Hypot(closed.spread(), oneSided), true, false), true

@@ -37,6 +37,9 @@ func (s *survey) settleRims(f *front) {
 // rim is the border that the face nearest to the one seen gives.
 func (s *survey) rim(f *front, a, side int, in float64) (border, bool) {
 	seen := f.rims[a][side]
+	if seen.stepped { // the nearest face ends a part of it
+		return border{}, false
+	}
 	reach, least := rimSigmas*seen.sigma+bendSize, math.Inf(-1)
 	most := math.Inf(1)
 	switch {

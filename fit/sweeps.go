@@ -78,6 +78,24 @@ func (s sweeps) forget(row int) {
 	}
 }
 
+// only is what was seen in some rows.
+func (s sweeps) only(rows []int) sweeps {
+	out := sweeps{}
+	for scan, one := range s {
+		part := &sweepRows{closed: slices.Repeat([]float64{math.Inf(1)}, len(one.closed)), vague: one.vague, spacing: one.spacing, blur: one.blur}
+		for _, i := range rows {
+			part.closed[i] = one.closed[i]
+		}
+		for _, x := range one.spans {
+			if slices.Contains(rows, x.row) {
+				part.spans = append(part.spans, x)
+			}
+		}
+		out[scan] = part
+	}
+	return out
+}
+
 // spacing is the median spacing of all points near the border, 0 of none.
 func (s sweeps) spacing() float64 {
 	var all []float64
