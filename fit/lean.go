@@ -106,7 +106,11 @@ func turnsOf(ends []tableEnd) []turn {
 		out, sum = append(out, x), sum+x.likely
 	}
 	for i := range out {
-		out[i].likely /= sum
+		if sum == 0 { // hundreds of rows speak against each: none is likelier than another
+			out[i].likely = 1 / float64(len(out))
+		} else {
+			out[i].likely /= sum
+		}
 	}
 	return out
 }
@@ -144,6 +148,9 @@ func (l lean) place(turns []turn) (at, sigma, byTurn float64) {
 		}
 		f := x.likely / w
 		sum, first, second, means = sum+x.likely, first+f*wx, second+f*wxx, means+f*wx*wx/w
+	}
+	if sum == 0 { // no place fits: anywhere that it was looked for (JCGM 100:2008, 4.3.7)
+		return 0, l.reach / math.Sqrt(3), 0
 	}
 	first, second, means = first/sum, second/sum, means/sum
 	return first, math.Sqrt(max(second-first*first, 0)), math.Sqrt(max(means-first*first, 0))

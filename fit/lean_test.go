@@ -81,3 +81,20 @@ func TestRowsOfOneSideBoundNothing(t *testing.T) {
 		t.Errorf("three of forty rows bound an end at %.0f", at)
 	}
 }
+
+// Of an end at which each of a thousand rows contradicts itself, as where a round top
+// is taken for a square one and more, nothing is told, and nothing is not a number.
+func TestEndThatAllRowsSpeakAgainst(t *testing.T) {
+	l := &lean{sense: 1, soft: leanStep, reach: bracketReach}
+	for k := range 1000 {
+		l.rows = append(l.rows, row{along: float64(k), open: bracketReach, closed: -bracketReach})
+	}
+	turns := turnsOf([]tableEnd{{lean: l}, {lean: l}})
+	by, sigma := turnOf(turns)
+	if want := mostTurn / math.Sqrt(3); math.Abs(by) > 1e-9 || math.Abs(sigma-want) > 0.05*want {
+		t.Errorf("turned by %g with sigma %g, want any turn up to %g", by, sigma, mostTurn)
+	}
+	if at, sigma, _ := l.place(turns); at != 0 || math.Abs(sigma-bracketReach/math.Sqrt(3)) > 1 {
+		t.Errorf("the end lies at %g with sigma %g, want anywhere", at, sigma)
+	}
+}
